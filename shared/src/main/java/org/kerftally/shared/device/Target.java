@@ -1,0 +1,24 @@
+package org.kerftally.shared.device;
+
+import java.time.Duration;
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.length.Length;
+
+/**
+ * Asks the device to reach one position.
+ *
+ * @param seq the sequence number: grows by at least one with every target of a station, at least 1
+ * @param position the device position, calibrated and rounded to its resolution
+ * @param part the name of the part to be cut there, or {@code null} for a squaring cut
+ * @param job the id of the job
+ * @param validUntil when the target becomes void unless the device has answered
+ * @param validity the same as a span, for protocols that count it themselves
+ */
+public record Target(
+    long seq,
+    Length position,
+    @Nullable String part,
+    String job,
+    Instant validUntil,
+    Duration validity) {}

@@ -1,0 +1,45 @@
+package org.kerftally.shared.plan;
+
+import java.math.BigDecimal;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.length.Length;
+import org.kerftally.shared.stock.StickKind;
+
+/**
+ * Describes equal sticks that are cut alike: one cut pattern in the order its parts are cut.
+ *
+ * @param material the stock's material
+ * @param length the length of each stick
+ * @param kind where the sticks come from
+ * @param label the stick's label, or {@code null}
+ * @param cost the cost of one stick
+ * @param repeat how many such sticks are cut, at least 1
+ * @param leadTrim all that the squaring cut takes; zero for a stick already squared
+ * @param cuts the cuts in order, at least one
+ * @param rest what remains behind the last cut: zero when flush or by a sliver cut
+ * @param offcut the same when worth keeping, else {@code null}
+ */
+public record PlannedSticks(
+    String material,
+    Length length,
+    StickKind kind,
+    @Nullable String label,
+    BigDecimal cost,
+    int repeat,
+    Length leadTrim,
+    List<Cut> cuts,
+    Length rest,
+    @Nullable Length offcut) {
+
+  /** Copies the list. */
+  public PlannedSticks {
+    cuts = List.copyOf(cuts);
+  }
+
+  /** Returns one of these sticks by itself. */
+  public PlannedSticks single() {
+    return new PlannedSticks(
+        material, length, kind, label, cost, 1, leadTrim, cuts, rest, offcut);
+  }
+}
