@@ -1,0 +1,13 @@
+package org.kerftally.config;
+
+import java.time.Duration;
+
+/** States how a station's device is reached. */
+public sealed interface LinkConfig permits OpcUaLinkConfig, MqttLinkConfig {
+
+  /** How long a request may wait for its answer where nothing is said: four seconds. */
+  Duration DEFAULT_TIMEOUT = Duration.ofSeconds(4);
+
+  /** Returns how long a request may wait for its answer. */
+  Duration timeout();
+}

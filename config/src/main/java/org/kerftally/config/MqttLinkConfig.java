@@ -1,0 +1,56 @@
+package org.kerftally.config;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.Collections;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * States how a device is reached over MQTT 5. Holds where the password is, never the password.
+ *
+ * @param broker the broker's address, {@code tcp://host:port} or {@code ssl://host:port}
+ * @param prefix what stands before every topic, with its closing slash
+ * @param topics the full topic of a contract name; a name that is not here is prefix + name
+ * @param user the user's name at the broker, or {@code null} for none
+ * @param passwordFile the file whose first line is the password, absolute, or {@code null}
+ * @param keepAlive how often the connection shows that it lives
+ * @param timeout how long a request may wait for its answer
+ * @param passwordEnv the environment variable that holds the password, or {@code null}
+ */
+public record MqttLinkConfig(
+    String broker,
+    String prefix,
+    Map<String, String> topics,
+    @Nullable String user,
+    @Nullable Path passwordFile,
+    Duration keepAlive,
+    Duration timeout,
+    @Nullable String passwordEnv)
+    implements LinkConfig {
+
+  /** Five seconds. */
+  public static final Duration DEFAULT_KEEP_ALIVE = Duration.ofSeconds(5);
+
+  /** The contract's names that {@code topics} may map. */
+  public static final List<String> TOPICS =
+      List.of("target", "reply", "status", "cut", "fault", "operator", "online", "prompt");
+
+  /** Copies the map, keeping its order. */
+  public MqttLinkConfig {
+    topics = Collections.unmodifiableMap(new LinkedHashMap<>(topics));
+  }
+
+  /** Returns the prefix of a station where nothing else is said. */
+  public static String defaultPrefix(String station) {
+    return "kerftally/v1/" + station + "/";
+  }
+
+  /** Returns the full topic of a contract name. */
+  public String topic(String name) {
+    String mapped = topics.get(name);
+    return mapped != null ? mapped : prefix + name;
+  }
+}
