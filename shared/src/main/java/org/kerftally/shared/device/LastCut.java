@@ -13,5 +13,4 @@ import org.kerftally.shared.length.Length;
  * @param position where the stop stood during the cut
  * @param at when the device says it happened, or {@code null} where it has no clock
  */
-public record LastCut(
-    String boot, long count, long seq, Length position, @Nullable Instant at) {}
+public record LastCut(String boot, long count, long seq, Length position, @Nullable Instant at) {}

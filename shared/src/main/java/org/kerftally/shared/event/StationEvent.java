@@ -11,7 +11,6 @@ import org.kerftally.shared.plan.PlannedSticks;
 import org.kerftally.shared.plan.Shortage;
 import org.kerftally.shared.stock.Offcut;
 
-
 /** States something that happened at one station. A station's state is the fold of these. */
 public sealed interface StationEvent extends Event {
 
@@ -144,8 +143,7 @@ public sealed interface StationEvent extends Event {
   /**
    * The last piece of a stick was left over by the cut before it, flush, without a cut of its own.
    */
-  record PieceRemained(String job, String part, int stick, Length length)
-      implements StationEvent {}
+  record PieceRemained(String job, String part, int stick, Length length) implements StationEvent {}
 
   /**
    * The operator rejected the last part made.
@@ -156,8 +154,7 @@ public sealed interface StationEvent extends Event {
    * @param job the job's id
    * @param part the part's name
    */
-  record PieceRejected(
-      long presses, @Nullable String boot, long count, String job, String part)
+  record PieceRejected(long presses, @Nullable String boot, long count, String job, String part)
       implements StationEvent {}
 
   /**
@@ -186,11 +183,7 @@ public sealed interface StationEvent extends Event {
    * @param seqFloor the highest sequence number it knows; ours go on above it
    * @param panel the totals of its panel, from which presses count
    */
-  record BootSeen(
-      String boot,
-      long count,
-      long seqFloor,
-      OperatorPanel panel)
+  record BootSeen(String boot, long count, long seqFloor, OperatorPanel panel)
       implements StationEvent {}
 
   /** A fault came up. Motion waits until it is gone and acknowledged. */

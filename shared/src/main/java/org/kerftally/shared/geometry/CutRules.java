@@ -5,10 +5,10 @@ import org.kerftally.shared.length.Length;
 /**
  * States what the saw takes and what it can hold: the constants of every cut pattern.
  *
- * <p>A pattern of parts p1..pn fits a stick of length L when the remainder r = L − leadTrim − Σ(pj +
- * kerf) is at least the tail allowance; without a tail allowance r ≥ −kerf fits too, because the last
- * piece may end flush with the stick (r = −kerf, no cut) or by a sliver cut (−kerf &lt; r &lt; 0)
- * where slivers are allowed.
+ * <p>A pattern of parts p1..pn fits a stick of length L when the remainder r = L − leadTrim − Σ(pj
+ * + kerf) is at least the tail allowance; without a tail allowance r ≥ −kerf fits too, because the
+ * last piece may end flush with the stick (r = −kerf, no cut) or by a sliver cut (−kerf &lt; r &lt;
+ * 0) where slivers are allowed.
  *
  * @param kerf the width the blade removes
  * @param leadTrim all that the squaring cut takes from a stick's leading end, its kerf included

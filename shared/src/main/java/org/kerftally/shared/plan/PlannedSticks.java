@@ -39,7 +39,6 @@ public record PlannedSticks(
 
   /** Returns one of these sticks by itself. */
   public PlannedSticks single() {
-    return new PlannedSticks(
-        material, length, kind, label, cost, 1, leadTrim, cuts, rest, offcut);
+    return new PlannedSticks(material, length, kind, label, cost, 1, leadTrim, cuts, rest, offcut);
   }
 }

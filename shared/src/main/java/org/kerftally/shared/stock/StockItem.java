@@ -10,8 +10,8 @@ import org.kerftally.shared.length.Length;
  * @param material the material's name; the empty text where the site has only one
  * @param length the length of each stick
  * @param quantity how many there are, or {@code null} for as many as needed
- * @param cost the cost of one stick in the site's own cost unit, or {@code null} for proportional to
- *     its length
+ * @param cost the cost of one stick in the site's own cost unit, or {@code null} for proportional
+ *     to its length
  * @param kind new stock or an offcut
  * @param label what is written on the stick, or {@code null}
  */
