@@ -55,6 +55,9 @@ public sealed interface StationEvent extends Event {
     }
   }
 
+  /** The last part of the job that ended last was rejected, so that it goes on. */
+  record JobReopened(String job) implements StationEvent {}
+
   /**
    * A stick was put in the saw and so left the stock.
    *
@@ -124,6 +127,8 @@ public sealed interface StationEvent extends Event {
    * @param position the position reported, or {@code null}
    * @param cutAt the device's own time of the cut, or {@code null}
    * @param remark why it is suspect or unattributed, else {@code null}
+   * @param left what remains of the stick in the saw behind this cut, or {@code null} where no
+   *     stick was in the saw or nothing was taken from it
    */
   record CutBooked(
       String boot,
@@ -137,7 +142,8 @@ public sealed interface StationEvent extends Event {
       @Nullable Length actual,
       @Nullable Length position,
       @Nullable Instant cutAt,
-      @Nullable String remark)
+      @Nullable String remark,
+      @Nullable Length left)
       implements StationEvent {}
 
   /**

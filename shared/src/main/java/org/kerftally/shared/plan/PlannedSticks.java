@@ -39,6 +39,12 @@ public record PlannedSticks(
 
   /** Returns one of these sticks by itself. */
   public PlannedSticks single() {
-    return new PlannedSticks(material, length, kind, label, cost, 1, leadTrim, cuts, rest, offcut);
+    return repeated(1);
+  }
+
+  /** Returns the same sticks in another number. */
+  public PlannedSticks repeated(int times) {
+    return new PlannedSticks(
+        material, length, kind, label, cost, times, leadTrim, cuts, rest, offcut);
   }
 }

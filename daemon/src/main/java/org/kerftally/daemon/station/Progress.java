@@ -1,0 +1,210 @@
+package org.kerftally.daemon.station;
+
+import java.util.Comparator;
+import java.util.List;
+import java.util.Objects;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.device.DeviceSnapshot;
+import org.kerftally.shared.event.StationEvent.JobEnded;
+import org.kerftally.shared.event.StationEvent.JobQueued;
+import org.kerftally.shared.event.StationEvent.JobStarted;
+import org.kerftally.shared.event.StationEvent.PieceRemained;
+import org.kerftally.shared.event.StationEvent.ReplanWanted;
+import org.kerftally.shared.event.StationEvent.StickDone;
+import org.kerftally.shared.event.StationEvent.StickLoaded;
+import org.kerftally.shared.geometry.CutRules;
+import org.kerftally.shared.job.JobOrder;
+import org.kerftally.shared.job.Part;
+import org.kerftally.shared.length.Length;
+import org.kerftally.shared.plan.Cut;
+import org.kerftally.shared.plan.PlannedSticks;
+import org.kerftally.shared.plan.Shortage;
+import org.kerftally.shared.stock.Offcut;
+import org.kerftally.shared.stock.StickKind;
+import org.kerftally.shared.stock.StockItem;
+
+/**
+ * Carries the work as far as it goes without the operator or the device: ends what is done, starts
+ * what waits, asks for plans, and sets the next target when, and only when, every permit is there.
+ */
+final class Progress {
+
+  private Progress() {}
+
+  static void goOn(Turn turn) {
+    if (!turn.state().driven() || !turn.state().linkUp()) {
+      return;
+    }
+    Targets.expire(turn);
+    boolean moved = true;
+    while (moved) {
+      moved = closeStick(turn) || closeJob(turn) || startJob(turn) || assumeStick(turn);
+    }
+    askPlan(turn);
+    setTarget(turn);
+  }
+
+  /** Tells whether the work waits for a stick to be put in the saw. */
+  static boolean waitsForStick(Turn turn) {
+    JobRun run = turn.state().run();
+    return run != null
+        && run.stick() == null
+        && !run.replanWanted()
+        && !run.ahead().isEmpty()
+        && turn.state().armed();
+  }
+
+  /** Puts the next planned stick in the saw, in its measured length where there is one. */
+  static void load(Turn turn, @Nullable Length measured, long presses) {
+    JobRun run = turn.run();
+    PlannedSticks next = run.ahead().get(0).single();
+    Length length = measured == null || !measured.isPositive() ? next.length() : measured;
+    turn.say(new StickLoaded(run.order().id(), run.loaded() + 1, next, length, presses));
+    StickInSaw stick = Objects.requireNonNull(turn.run().stick());
+    if (!fits(turn.rules, stick)) {
+      turn.say(
+          new ReplanWanted(
+              run.order().id(), "the stick measures " + length + ", not " + next.length()));
+    }
+  }
+
+  private static boolean fits(StationRules station, StickInSaw stick) {
+    CutRules rules = station.rulesFor(stick.planned().material());
+    Length rest = stick.usable();
+    for (Cut cut : stick.cuts()) {
+      rest = rest.minus(cut.length()).minus(rules.kerf());
+    }
+    return rules.fits(rest);
+  }
+
+  private static boolean closeStick(Turn turn) {
+    JobRun run = turn.state().run();
+    StickInSaw stick = run == null ? null : run.stick();
+    if (run == null || stick == null || turn.state().target() != null) {
+      return false;
+    }
+    CutRules rules = turn.rules.rulesFor(stick.planned().material());
+    if (stick.cuts().isEmpty() && !run.replanWanted()) {
+      boolean keep = rules.worthKeeping(stick.left());
+      String label = turn.rules.name() + "-" + (turn.state().offcuts() + 1);
+      Offcut offcut =
+          keep
+              ? new Offcut(label, stick.planned().material(), stick.left(), run.order().id())
+              : null;
+      turn.say(new StickDone(run.order().id(), stick.number(), stick.left(), offcut));
+      return true;
+    }
+    if (!run.replanWanted()
+        && stick.squared()
+        && stick.cuts().size() == 1
+        && stick.left().equals(stick.cuts().get(0).length())) {
+      Cut last = stick.cuts().get(0);
+      turn.say(
+          new PieceRemained(run.order().id(), last.part(), stick.number(), last.length()));
+      return true;
+    }
+    return false;
+  }
+
+  private static boolean closeJob(Turn turn) {
+    JobRun run = turn.state().run();
+    if (run == null || run.stick() != null || run.replanWanted() || turn.state().target() != null) {
+      return false;
+    }
+    List<Part> missing = run.missing();
+    if (missing.isEmpty() || (run.ahead().isEmpty() && run.missingCount() <= run.foreseenCount())) {
+      List<Shortage> shortages =
+          missing.stream()
+              .map(p -> new Shortage(p.name(), p.material(), p.length(), p.quantity()))
+              .toList();
+      turn.say(new JobEnded(run.order().id(), shortages));
+      return true;
+    }
+    if (run.ahead().isEmpty()) {
+      turn.say(new ReplanWanted(run.order().id(), "pieces are missing at the end of the plan"));
+    }
+    return false;
+  }
+
+  private static boolean startJob(Turn turn) {
+    StationState state = turn.state();
+    if (state.run() != null || state.queue().isEmpty() || !state.armed() || state.paused()) {
+      return false;
+    }
+    turn.say(new JobStarted(next(state).map(q -> q.order().id()).orElseThrow()));
+    return true;
+  }
+
+  /** The most urgent job: by priority, then due date, then as they came. */
+  static Optional<JobQueued> next(StationState state) {
+    Comparator<JobOrder> urgency =
+        Comparator.comparingInt(JobOrder::priority)
+            .thenComparing(JobOrder::due, Comparator.nullsLast(Comparator.naturalOrder()));
+    return state.queue().stream().min(Comparator.comparing(JobQueued::order, urgency));
+  }
+
+  private static boolean assumeStick(Turn turn) {
+    DeviceSnapshot snapshot = turn.snapshot();
+    if (turn.rules.assumeStick()
+        && waitsForStick(turn)
+        && !turn.state().paused()
+        && snapshot != null
+        && snapshot.permitsMove()) {
+      load(turn, null, -1);
+      return true;
+    }
+    return false;
+  }
+
+  private static void askPlan(Turn turn) {
+    JobRun run = turn.state().run();
+    if (run == null
+        || !run.replanWanted()
+        || turn.state().target() != null
+        || turn.senses().askedPlan() == run.replanNumber()) {
+      return;
+    }
+    turn.sense(turn.senses().havingAsked(run.replanNumber()));
+    turn.effect(
+        new StationEffect.AskPlan(
+            run.order().id(), run.replanNumber(), run.missing(), inSaw(run)));
+  }
+
+  private static @Nullable StockItem inSaw(JobRun run) {
+    StickInSaw stick = run.stick();
+    if (stick == null || !stick.usable().isPositive()) {
+      return null;
+    }
+    return new StockItem(
+        stick.planned().material(),
+        stick.usable(),
+        1,
+        java.math.BigDecimal.ZERO,
+        StickKind.IN_SAW,
+        stick.planned().label());
+  }
+
+  private static void setTarget(Turn turn) {
+    StationState state = turn.state();
+    DeviceSnapshot snapshot = turn.snapshot();
+    JobRun run = state.run();
+    StickInSaw stick = run == null ? null : run.stick();
+    boolean permitted =
+        state.armed()
+            && !state.paused()
+            && state.faults().isEmpty()
+            && snapshot != null
+            && snapshot.permitsMove()
+            && state.target() == null
+            && Targets.mayAskAgain(turn);
+    if (!permitted || run == null || stick == null || run.replanWanted()) {
+      return;
+    }
+    if (!stick.squared()) {
+      Targets.set(turn, stick, null);
+    } else if (!stick.cuts().isEmpty()) {
+      Targets.set(turn, stick, stick.cuts().get(0));
+    }
+  }
+}
