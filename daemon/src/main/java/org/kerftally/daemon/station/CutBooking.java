@@ -21,8 +21,8 @@ import org.kerftally.shared.length.Length;
  *
  * <p>The device's counter is the only truth about how many cycles there were; its last cut is the
  * only truth about which target one of them belonged to. Since no new target is sent before the old
- * one's cut is booked, at most one of the cycles that happened unseen can belong to it, and the last
- * cut says whether it does. The others are booked as unattributed.
+ * one's cut is booked, at most one of the cycles that happened unseen can belong to it, and the
+ * last cut says whether it does. The others are booked as unattributed.
  *
  * <p>A power-up in between has three shapes, told apart by the last cut:
  *
@@ -134,7 +134,9 @@ final class CutBooking {
     return new BootSeen(snapshot.boot(), from, floor, taken);
   }
 
-  /** Books everything after the booked count up to {@code upTo}; {@code last} describes that one. */
+  /**
+   * Books everything after the booked count up to {@code upTo}; {@code last} describes that one.
+   */
   private static void book(Turn turn, String boot, long upTo, @Nullable LastCut last) {
     Counted counted = Objects.requireNonNull(turn.state().counted());
     long first = counted.boot().equals(boot) ? counted.count() + 1 : upTo;
@@ -182,7 +184,18 @@ final class CutBooking {
       String boot, long count, CutKind kind, long seq, @Nullable LastCut cut, String remark) {
     Length position = cut == null ? null : cut.position();
     return new CutBooked(
-        boot, count, kind, seq, null, null, 0, null, null, position,
-        cut == null ? null : cut.at(), remark, null);
+        boot,
+        count,
+        kind,
+        seq,
+        null,
+        null,
+        0,
+        null,
+        null,
+        position,
+        cut == null ? null : cut.at(),
+        remark,
+        null);
   }
 }

@@ -37,8 +37,7 @@ final class FaultWatch {
     boolean standing = turn.state().faults().containsKey(NOT_HOMED);
     if (!homed && !standing) {
       turn.say(
-          new FaultRaised(
-              NOT_HOMED, "The positioner has no reference. Home it at the machine."));
+          new FaultRaised(NOT_HOMED, "The positioner has no reference. Home it at the machine."));
     } else if (homed && standing) {
       turn.say(new FaultCleared(NOT_HOMED));
     }

@@ -69,15 +69,13 @@ public record JobRun(
   }
 
   JobRun withStick(@Nullable StickInSaw next) {
-    return new JobRun(
-        order, ahead, loaded, next, made, foreseen, replanWanted, replanNumber);
+    return new JobRun(order, ahead, loaded, next, made, foreseen, replanWanted, replanNumber);
   }
 
   JobRun withMade(PartKey key, int change) {
     Map<PartKey, Integer> counts = new LinkedHashMap<>(made);
     counts.merge(key, change, Integer::sum);
-    return new JobRun(
-        order, ahead, loaded, stick, counts, foreseen, replanWanted, replanNumber);
+    return new JobRun(order, ahead, loaded, stick, counts, foreseen, replanWanted, replanNumber);
   }
 
   JobRun wantingPlan() {
@@ -97,7 +95,6 @@ public record JobRun(
         rest.add(0, first.repeated(first.repeat() - 1));
       }
     }
-    return new JobRun(
-        order, rest, loaded + 1, next, made, foreseen, replanWanted, replanNumber);
+    return new JobRun(order, rest, loaded + 1, next, made, foreseen, replanWanted, replanNumber);
   }
 }

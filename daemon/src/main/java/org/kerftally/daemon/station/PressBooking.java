@@ -78,8 +78,7 @@ final class PressBooking {
       turn.say(new PressIgnored(Presses.REJECTED, total));
       return;
     }
-    turn.say(
-        new PieceRejected(total, last.boot(), last.count(), last.job(), last.key().name()));
+    turn.say(new PieceRejected(total, last.boot(), last.count(), last.job(), last.key().name()));
     JobRun run = turn.state().run();
     JobRun ended = turn.state().ended();
     if (run != null && run.order().id().equals(last.job())) {

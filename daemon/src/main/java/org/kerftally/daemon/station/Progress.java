@@ -100,8 +100,7 @@ final class Progress {
         && stick.cuts().size() == 1
         && stick.left().equals(stick.cuts().get(0).length())) {
       Cut last = stick.cuts().get(0);
-      turn.say(
-          new PieceRemained(run.order().id(), last.part(), stick.number(), last.length()));
+      turn.say(new PieceRemained(run.order().id(), last.part(), stick.number(), last.length()));
       return true;
     }
     return false;
@@ -167,8 +166,7 @@ final class Progress {
     }
     turn.sense(turn.senses().havingAsked(run.replanNumber()));
     turn.effect(
-        new StationEffect.AskPlan(
-            run.order().id(), run.replanNumber(), run.missing(), inSaw(run)));
+        new StationEffect.AskPlan(run.order().id(), run.replanNumber(), run.missing(), inSaw(run)));
   }
 
   private static @Nullable StockItem inSaw(JobRun run) {

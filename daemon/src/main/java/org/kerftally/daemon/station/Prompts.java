@@ -84,12 +84,16 @@ final class Prompts {
       return new Prompt(
           Kind.SQUARE_END,
           "Square the end: take off " + LengthText.write(wanted, unit),
-          material, null, null);
+          material,
+          null,
+          null);
     }
     return new Prompt(
         Kind.CUT,
         "Cut " + open.set().part() + ", " + LengthText.write(wanted, unit),
-        material, null, null);
+        material,
+        null,
+        null);
   }
 
   /** What only the machine can give back: standing faults, enable, remote. */

@@ -83,8 +83,7 @@ final class Runs {
       s.run = run.withStick(stick.squaredTo(left, e.position()));
     } else if (e.kind() == CutKind.PART) {
       PartKey key = key(stick, e.part(), Objects.requireNonNull(e.wanted()));
-      s.run =
-          run.withStick(stick.leaving(left, e.position()).withoutFirstCut()).withMade(key, 1);
+      s.run = run.withStick(stick.leaving(left, e.position()).withoutFirstCut()).withMade(key, 1);
       s.lastMade = new MadePart(e.boot(), e.count(), run.order().id(), key);
     } else {
       s.run = run.withStick(stick.leaving(left, e.position()));

@@ -17,8 +17,8 @@ import org.kerftally.shared.event.StationEvent.Replanned;
  *
  * <ol>
  *   <li>take the input in: what was heard, offered, planned;
- *   <li>settle the device's counter: book every cut that is not booked yet, before anything else can
- *       depend on it ({@link CutBooking});
+ *   <li>settle the device's counter: book every cut that is not booked yet, before anything else
+ *       can depend on it ({@link CutBooking});
  *   <li>settle faults ({@link FaultWatch}) and the operator's presses ({@link PressBooking});
  *   <li>go on with the work: end, start, load, replan, and at last set one target ({@link
  *       Progress});
@@ -110,7 +110,8 @@ public final class StationCore {
   private static void hear(Turn turn, LinkEvent event) {
     if (event instanceof LinkEvent.Up up) {
       turn.say(new LinkUp());
-      turn.sense(turn.senses().seeing(up.snapshot()).puzzledSince(null).showing(null, Prompts.held(turn)));
+      turn.sense(
+          turn.senses().seeing(up.snapshot()).puzzledSince(null).showing(null, Prompts.held(turn)));
     } else if (event instanceof LinkEvent.Down down) {
       if (turn.state().linkUp()) {
         turn.say(new LinkDown(down.reason()));

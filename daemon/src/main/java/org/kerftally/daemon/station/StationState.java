@@ -1,10 +1,10 @@
 package org.kerftally.daemon.station;
 
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.Consumer;
-import java.util.ArrayList;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.device.OperatorPanel;
 import org.kerftally.shared.event.StationEvent;
@@ -56,8 +56,23 @@ public record StationState(
   /** The state before any event. */
   public static final StationState EMPTY =
       new StationState(
-          false, false, false, false, false, null, OperatorPanel.UNTOUCHED, 0, Map.of(), List.of(),
-          null, null, null, null, 0, 0, null);
+          false,
+          false,
+          false,
+          false,
+          false,
+          null,
+          OperatorPanel.UNTOUCHED,
+          0,
+          Map.of(),
+          List.of(),
+          null,
+          null,
+          null,
+          null,
+          0,
+          0,
+          null);
 
   /**
    * Says up to where the device's cuts are booked.
@@ -134,9 +149,23 @@ public record StationState(
 
     private StationState done() {
       return new StationState(
-          driven, linkUp, armed, alarm, paused, counted, panel, lastSeq,
-          java.util.Collections.unmodifiableMap(faults), List.copyOf(queue), run, target, dropped,
-          lastMade, misses, offcuts, ended);
+          driven,
+          linkUp,
+          armed,
+          alarm,
+          paused,
+          counted,
+          panel,
+          lastSeq,
+          java.util.Collections.unmodifiableMap(faults),
+          List.copyOf(queue),
+          run,
+          target,
+          dropped,
+          lastMade,
+          misses,
+          offcuts,
+          ended);
     }
   }
 
