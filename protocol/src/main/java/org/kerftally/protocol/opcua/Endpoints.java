@@ -1,0 +1,122 @@
+package org.kerftally.protocol.opcua;
+
+import static org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.Unsigned.ubyte;
+
+import java.util.Arrays;
+import java.util.List;
+import java.util.stream.Collectors;
+import org.eclipse.milo.opcua.sdk.client.DiscoveryClient;
+import org.eclipse.milo.opcua.stack.core.Stack;
+import org.eclipse.milo.opcua.stack.core.security.SecurityPolicy;
+import org.eclipse.milo.opcua.stack.core.types.enumerated.MessageSecurityMode;
+import org.eclipse.milo.opcua.stack.core.types.enumerated.UserTokenType;
+import org.eclipse.milo.opcua.stack.core.types.structured.EndpointDescription;
+import org.eclipse.milo.opcua.stack.core.types.structured.GetEndpointsResponse;
+import org.eclipse.milo.opcua.stack.core.types.structured.UserTokenPolicy;
+import org.eclipse.milo.opcua.stack.core.util.EndpointUtil;
+import org.kerftally.config.OpcUaLinkConfig;
+
+/**
+ * Finds the endpoint to speak to: asks the server what it offers and chooses by the security that
+ * is wanted. Everything the choice of security decides is decided here.
+ *
+ * <p>The address in the configuration is believed, not the one the server names: servers name
+ * themselves by host names that nobody else on the network can resolve.
+ */
+final class Endpoints {
+
+  /** How many of a server's offers an error text lists. */
+  private static final int MAX_DESCRIBED = 8;
+
+  private Endpoints() {}
+
+  /**
+   * Asks the server and chooses.
+   *
+   * @throws LinkFault when the server is not reached or offers nothing that fits
+   */
+  static EndpointDescription find(OpcUaLinkConfig config) throws LinkFault, InterruptedException {
+    String url = config.endpoint();
+    String host = EndpointUtil.getHost(url);
+    if (host == null || !"opc.tcp".equals(EndpointUtil.getScheme(url))) {
+      throw new LinkFault("not an OPC UA address: " + url + "; expected opc.tcp://host:port");
+    }
+    LiveTransport transport = LiveTransport.create(config.timeout());
+    try {
+      DiscoveryClient client = new DiscoveryClient(discovery(url), transport);
+      Answers.await(client.connectAsync(), config.timeout(), url);
+      GetEndpointsResponse response =
+          Answers.await(
+              client.getEndpoints(
+                  url, new String[0], new String[] {Stack.TCP_UASC_UABINARY_TRANSPORT_URI}),
+              config.timeout(),
+              url);
+      EndpointDescription[] offered = response.getEndpoints();
+      EndpointDescription chosen =
+          choose(offered == null ? List.of() : Arrays.asList(offered), url);
+      return EndpointUtil.updateUrl(chosen, host, EndpointUtil.getPort(url));
+    } finally {
+      transport.abandon();
+    }
+  }
+
+  /** Returns the offer without security that takes anybody, on the wanted path if it is there. */
+  static EndpointDescription choose(List<EndpointDescription> offered, String url)
+      throws LinkFault {
+    List<EndpointDescription> fitting =
+        offered.stream().filter(Endpoints::isOpen).filter(Endpoints::isTcp).toList();
+    String path = EndpointUtil.getPath(url);
+    return fitting.stream()
+        .filter(offer -> path.equals(EndpointUtil.getPath(offer.getEndpointUrl())))
+        .findFirst()
+        .or(() -> fitting.stream().findFirst())
+        .orElseThrow(
+            () ->
+                new LinkFault(
+                    "the OPC UA server at "
+                        + url
+                        + " offers no endpoint without security that takes an anonymous user;"
+                        + " it offers "
+                        + describe(offered)));
+  }
+
+  private static boolean isOpen(EndpointDescription offer) {
+    UserTokenPolicy[] tokens = offer.getUserIdentityTokens();
+    return offer.getSecurityMode() == MessageSecurityMode.None
+        && SecurityPolicy.None.getUri().equals(offer.getSecurityPolicyUri())
+        && tokens != null
+        && Arrays.stream(tokens).anyMatch(t -> t.getTokenType() == UserTokenType.Anonymous);
+  }
+
+  private static boolean isTcp(EndpointDescription offer) {
+    return Stack.TCP_UASC_UABINARY_TRANSPORT_URI.equals(offer.getTransportProfileUri());
+  }
+
+  private static String describe(List<EndpointDescription> offered) {
+    if (offered.isEmpty()) {
+      return "none";
+    }
+    return offered.stream()
+        .limit(MAX_DESCRIBED)
+        .map(Endpoints::describe)
+        .distinct()
+        .collect(Collectors.joining(", "));
+  }
+
+  private static String describe(EndpointDescription offer) {
+    String policy = String.valueOf(offer.getSecurityPolicyUri());
+    return policy.substring(policy.indexOf('#') + 1) + "/" + offer.getSecurityMode();
+  }
+
+  private static EndpointDescription discovery(String url) {
+    return new EndpointDescription(
+        url,
+        null,
+        null,
+        MessageSecurityMode.None,
+        SecurityPolicy.None.getUri(),
+        null,
+        Stack.TCP_UASC_UABINARY_TRANSPORT_URI,
+        ubyte(0));
+  }
+}

@@ -1,0 +1,251 @@
+package org.kerftally.protocol.opcua;
+
+import java.time.Instant;
+import java.util.Map;
+import org.eclipse.milo.opcua.stack.core.StatusCodes;
+import org.eclipse.milo.opcua.stack.core.types.builtin.DataValue;
+import org.eclipse.milo.opcua.stack.core.types.builtin.DateTime;
+import org.eclipse.milo.opcua.stack.core.types.builtin.LocalizedText;
+import org.eclipse.milo.opcua.stack.core.types.builtin.StatusCode;
+import org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.ULong;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.device.DeviceSnapshot;
+import org.kerftally.shared.device.LastCut;
+import org.kerftally.shared.device.OperatorPanel;
+import org.kerftally.shared.device.SawState;
+import org.kerftally.shared.length.Length;
+
+/**
+ * Makes a snapshot of what one Read returned, and trusts nothing in it.
+ *
+ * <p>Devices differ in the types they use: every integer type passes for a count or a code, every
+ * numeric type for a position. A value that is not good, not of a fitting type or out of bounds
+ * fails the whole snapshot with the signal's name: a station must not act on half a picture.
+ *
+ * <p>Threading: none; holds one Read's values.
+ */
+final class SnapshotReader {
+
+  /** The longest boot id taken, in characters: ids are made by counters, clocks or random bits. */
+  static final int MAX_BOOT_CHARS = 128;
+
+  /** The longest fault text kept, in characters; the rest is cut off. */
+  static final int MAX_TEXT_CHARS = 500;
+
+  /** The farthest position believed, in millimetres: no saw has a stop a kilometre away. */
+  static final double MAX_POSITION_MM = 1e6;
+
+  private final Map<Signal, DataValue> values;
+
+  private SnapshotReader(Map<Signal, DataValue> values) {
+    this.values = values;
+  }
+
+  /**
+   * Returns the snapshot.
+   *
+   * @param values one value for every signal the device has
+   * @throws LinkFault when a value cannot be used, naming its signal
+   */
+  static DeviceSnapshot read(Map<Signal, DataValue> values) throws LinkFault {
+    return new SnapshotReader(values).snapshot();
+  }
+
+  private DeviceSnapshot snapshot() throws LinkFault {
+    String boot = bootId(Signal.BOOT_ID);
+    if (boot.isBlank()) {
+      throw fault(Signal.BOOT_ID, "is empty; expected an id that is new at every power-up");
+    }
+    return new DeviceSnapshot(
+        boot,
+        count(Signal.CUT_COUNT),
+        lastCut(),
+        count(Signal.ACTIVE_SEQUENCE),
+        position(Signal.POSITION_ACTUAL_VALUE),
+        flag(Signal.TARGET_REACHED),
+        flag(Signal.HOMING_ATTAINED),
+        flag(Signal.ENABLED),
+        flag(Signal.REMOTE_ALLOWED),
+        SawState.ofCode(integer(Signal.SAW_STATE)),
+        faultCode(),
+        faultText(),
+        panel());
+  }
+
+  private @Nullable LastCut lastCut() throws LinkFault {
+    String boot = bootId(Signal.LAST_CUT_BOOT);
+    if (boot.isEmpty()) {
+      return null;
+    }
+    long count = count(Signal.LAST_CUT_COUNT);
+    if (count == 0) {
+      throw fault(Signal.LAST_CUT_COUNT, "is 0 although LastCutBoot names a boot");
+    }
+    return new LastCut(
+        boot,
+        count,
+        count(Signal.LAST_CUT_SEQUENCE),
+        position(Signal.LAST_CUT_POSITION),
+        time(Signal.LAST_CUT_TIME));
+  }
+
+  private OperatorPanel panel() throws LinkFault {
+    return new OperatorPanel(
+        countOrZero(Signal.STICK_LOADED_COUNT),
+        measured(Signal.STICK_LENGTH),
+        countOrZero(Signal.REJECT_COUNT),
+        countOrZero(Signal.DEFECT_COUNT),
+        measured(Signal.DEFECT_POSITION),
+        countOrZero(Signal.ACKNOWLEDGE_COUNT),
+        values.containsKey(Signal.PAUSED) && flag(Signal.PAUSED));
+  }
+
+  private int faultCode() throws LinkFault {
+    long code = integer(Signal.FAULT_CODE);
+    if (code < Integer.MIN_VALUE || code > Integer.MAX_VALUE) {
+      throw fault(Signal.FAULT_CODE, "is " + code + "; expected a number of 32 bits");
+    }
+    return (int) code;
+  }
+
+  private String faultText() throws LinkFault {
+    if (!values.containsKey(Signal.FAULT_TEXT)) {
+      return "";
+    }
+    String text = text(Signal.FAULT_TEXT);
+    return text.length() > MAX_TEXT_CHARS ? text.substring(0, MAX_TEXT_CHARS) : text;
+  }
+
+  private long countOrZero(Signal signal) throws LinkFault {
+    return values.containsKey(signal) ? count(signal) : 0;
+  }
+
+  private long count(Signal signal) throws LinkFault {
+    long count = integer(signal);
+    if (count < 0) {
+      throw fault(signal, "is " + count + "; expected a total of at least 0");
+    }
+    return count;
+  }
+
+  private long integer(Signal signal) throws LinkFault {
+    Object value = good(signal);
+    if (value instanceof Number number && !isFraction(number)) {
+      if (number instanceof ULong && number.longValue() < 0) {
+        throw fault(signal, "is " + number + "; more than a total can be");
+      }
+      return number.longValue();
+    }
+    throw fault(signal, "is " + shown(value) + "; expected an integer type");
+  }
+
+  private static boolean isFraction(Number number) {
+    return number instanceof Double || number instanceof Float;
+  }
+
+  private Length position(Signal signal) throws LinkFault {
+    Length position = lengthOrNull(signal);
+    if (position == null) {
+      throw fault(signal, "is not a number; expected millimetres");
+    }
+    return position;
+  }
+
+  private @Nullable Length measured(Signal signal) throws LinkFault {
+    return values.containsKey(signal) ? lengthOrNull(signal) : null;
+  }
+
+  private @Nullable Length lengthOrNull(Signal signal) throws LinkFault {
+    Object value = good(signal);
+    if (!(value instanceof Number number)) {
+      throw fault(signal, "is " + shown(value) + "; expected millimetres as a number");
+    }
+    // A 32-bit value is taken as the decimal it prints as: 505.02 was meant, not 505.0199890137.
+    double mm =
+        number instanceof Float single
+            ? Double.parseDouble(single.toString())
+            : number.doubleValue();
+    if (Double.isNaN(mm)) {
+      return null;
+    }
+    if (Math.abs(mm) > MAX_POSITION_MM) {
+      throw fault(signal, "is " + mm + " mm; no stop reaches that far");
+    }
+    return Length.ofReadingMm(mm);
+  }
+
+  private boolean flag(Signal signal) throws LinkFault {
+    Object value = good(signal);
+    if (value instanceof Boolean flag) {
+      return flag;
+    }
+    throw fault(signal, "is " + shown(value) + "; expected a Boolean");
+  }
+
+  private String bootId(Signal signal) throws LinkFault {
+    String boot = text(signal);
+    if (boot.length() > MAX_BOOT_CHARS) {
+      throw fault(
+          signal, "has " + boot.length() + " characters; expected at most " + MAX_BOOT_CHARS);
+    }
+    return boot;
+  }
+
+  private String text(Signal signal) throws LinkFault {
+    Object value = good(signal);
+    if (value instanceof LocalizedText localized) {
+      String text = localized.text();
+      return text == null ? "" : text;
+    }
+    if (value == null || value instanceof String) {
+      return value == null ? "" : (String) value;
+    }
+    throw fault(signal, "is " + shown(value) + "; expected a String");
+  }
+
+  private @Nullable Instant time(Signal signal) throws LinkFault {
+    if (!values.containsKey(signal)) {
+      return null;
+    }
+    Object value = good(signal);
+    if (value == null) {
+      return null;
+    }
+    if (!(value instanceof DateTime time)) {
+      throw fault(signal, "is " + shown(value) + "; expected a DateTime");
+    }
+    return time.isNull() || !time.isValid() ? null : time.getJavaInstant();
+  }
+
+  private @Nullable Object good(Signal signal) throws LinkFault {
+    DataValue value = values.get(signal);
+    if (value == null) {
+      throw fault(signal, "was not read");
+    }
+    StatusCode status = value.statusCode();
+    if (!status.isGood()) {
+      throw fault(signal, "is not good: " + name(status) + "; check it at the device");
+    }
+    return value.value().value();
+  }
+
+  private static LinkFault fault(Signal signal, String what) {
+    return new LinkFault("signal " + signal.contractName() + " " + what);
+  }
+
+  /** Returns a status by its name in the standard, by its number when it has none. */
+  static String name(StatusCode status) {
+    return StatusCodes.lookup(status.value())
+        .map(found -> found[0])
+        .orElseGet(() -> "0x" + Long.toHexString(status.value()));
+  }
+
+  private static String shown(@Nullable Object value) {
+    if (value == null) {
+      return "null";
+    }
+    String text = String.valueOf(value);
+    String brief = text.length() > 40 ? text.substring(0, 40) + "…" : text;
+    return value.getClass().getSimpleName() + " " + brief;
+  }
+}
