@@ -1,0 +1,442 @@
+package org.kerftally.protocol.mqtt;
+
+import java.time.Clock;
+import java.time.Duration;
+import java.util.concurrent.TimeUnit;
+import java.util.function.Consumer;
+import java.util.function.LongSupplier;
+import java.util.random.RandomGenerator;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.protocol.mqtt.LinkState.Closed;
+import org.kerftally.protocol.mqtt.LinkState.Connecting;
+import org.kerftally.protocol.mqtt.LinkState.Live;
+import org.kerftally.protocol.mqtt.LinkState.Online;
+import org.kerftally.protocol.mqtt.LinkState.Settling;
+import org.kerftally.protocol.mqtt.LinkState.Subscribing;
+import org.kerftally.protocol.mqtt.LinkState.Waiting;
+import org.kerftally.shared.device.DeviceSnapshot;
+import org.kerftally.shared.device.LinkEvent;
+import org.kerftally.shared.device.Prompt;
+import org.kerftally.shared.device.Target;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * Decides everything a link over MQTT does, without a thread, a socket or a clock of its own: one
+ * owner steps it with what came in and with the passing of time.
+ *
+ * <p>Why it is built so. A broker that comes back has forgotten the session, a client library that
+ * reconnects by itself comes back deaf or with old messages in hand, and an acknowledged publish
+ * says only that the broker had it. So nothing here relies on a session that lasts: on any doubt
+ * (loss, silence, a full queue, a missing acknowledgement) the session is dropped with all that it
+ * had not sent, and a new one starts clean. Nothing is lost by that, because the device's retained
+ * status is read anew and holds totals, counts and the last cut.
+ *
+ * <p>When the device counts as there. It must have said {@code online}, and its status must belong
+ * to that presence. A status the broker retained is taken only together with a retained {@code
+ * online = true} of the same subscription; once the device was offline, only a status published
+ * after its {@code online = true} counts. So the retained words of a machine that is switched off
+ * never bring a link up.
+ *
+ * <p>Targets. One is published only while live and before its time is up, with a message expiry of
+ * what is left of its validity, in whole seconds as MQTT has it, rounded up; the payload says the
+ * exact moment. Where the broker has not acknowledged it when its validity ends, the session is
+ * dropped, so that it cannot leave this machine late. An answer that comes after the validity, or
+ * for another target, is dropped.
+ */
+final class LinkMachine {
+
+  private static final Logger LOG = LoggerFactory.getLogger(LinkMachine.class);
+
+  private static final long PROMPT_EXPIRY_SECONDS = 60;
+  private static final long FOREVER_NANOS = TimeUnit.HOURS.toNanos(1);
+
+  private final String station;
+  private final MqttTopics topics;
+  private final Duration timeout;
+  private final BrokerSession.Factory sessions;
+  private final Clock clock;
+  private final LongSupplier nanoTime;
+  private final Consumer<LinkEvent> sink;
+  private final Backoff backoff;
+  private final MalformedTally malformed;
+
+  private LinkState state;
+  private Told told = Told.NOTHING;
+  private int generation;
+  private volatile int liveEpoch;
+  private int epochs;
+  private long tickets;
+  private @Nullable Sent sentTarget;
+  private @Nullable Sent sentPrompt;
+  private @Nullable Target awaited;
+  private @Nullable Prompt wanted;
+  private @Nullable Prompt shown;
+
+  /** Says what the sink was last told of the link. */
+  private enum Told {
+    NOTHING,
+    UP,
+    DOWN
+  }
+
+  /** A message the broker has not acknowledged yet. */
+  private record Sent(long ticket, long deadlineNanos) {}
+
+  LinkMachine(
+      String station,
+      MqttTopics topics,
+      Duration timeout,
+      BrokerSession.Factory sessions,
+      Clock clock,
+      LongSupplier nanoTime,
+      RandomGenerator random,
+      Consumer<LinkEvent> sink) {
+    this.station = station;
+    this.topics = topics;
+    this.timeout = timeout;
+    this.sessions = sessions;
+    this.clock = clock;
+    this.nanoTime = nanoTime;
+    this.sink = sink;
+    this.backoff = new Backoff(random);
+    this.malformed = new MalformedTally(station, nanoTime);
+    this.state = new Waiting(nanoTime.getAsLong());
+  }
+
+  /** Returns a number that is new each time the link goes live, 0 while it is not. Any thread. */
+  int liveEpoch() {
+    return liveEpoch;
+  }
+
+  /** Returns which session is in use. */
+  int generation() {
+    return generation;
+  }
+
+  /** Takes what a session told; what an abandoned one says is dropped. */
+  void accept(LinkInput input) {
+    if (input.generation() != generation || session() == null) {
+      return;
+    }
+    if (input instanceof LinkInput.Lost lost) {
+      lose(lost.reason());
+    } else if (input instanceof LinkInput.Connected) {
+      subscribe();
+    } else if (input instanceof LinkInput.Subscribed) {
+      settle();
+    } else if (input instanceof LinkInput.Arrived arrived) {
+      arrived(arrived);
+    } else if (input instanceof LinkInput.Delivered delivered) {
+      delivered(delivered.ticket());
+    } else if (input instanceof LinkInput.Undeliverable undeliverable) {
+      undeliverable(undeliverable);
+    }
+  }
+
+  /** Does what is due by now. */
+  void tick() {
+    long now = nanoTime.getAsLong();
+    if (state instanceof Waiting waiting && isDue(waiting.untilNanos(), now)) {
+      connect(now);
+    } else if (state instanceof Connecting connecting && isDue(connecting.deadlineNanos(), now)) {
+      lose("the broker did not take the connection within " + timeout.toMillis() + " ms");
+    } else if (state instanceof Subscribing sub && isDue(sub.deadlineNanos(), now)) {
+      lose("the broker did not grant the subscriptions within " + timeout.toMillis() + " ms");
+    } else if (state instanceof Settling settling && isDue(settling.deadlineNanos(), now)) {
+      tellDown(silence(settling.online()));
+      settling(settling, settling.online(), settling.early());
+    } else if (state instanceof Live && (isLate(sentTarget, now) || isLate(sentPrompt, now))) {
+      lose("the broker did not acknowledge a message in time");
+    }
+  }
+
+  /** Returns how long nothing will be due, in nanoseconds, at least 0. */
+  long nanosToNextDeadline() {
+    long now = nanoTime.getAsLong();
+    long nanos = FOREVER_NANOS;
+    if (state instanceof Waiting waiting) {
+      nanos = waiting.untilNanos() - now;
+    } else if (state instanceof Connecting connecting) {
+      nanos = connecting.deadlineNanos() - now;
+    } else if (state instanceof Subscribing subscribing) {
+      nanos = subscribing.deadlineNanos() - now;
+    } else if (state instanceof Settling settling) {
+      nanos = settling.deadlineNanos() - now;
+    }
+    nanos = sentTarget == null ? nanos : Math.min(nanos, sentTarget.deadlineNanos() - now);
+    nanos = sentPrompt == null ? nanos : Math.min(nanos, sentPrompt.deadlineNanos() - now);
+    return Math.max(0, Math.min(nanos, FOREVER_NANOS));
+  }
+
+  /** Publishes a target, if the link is live and the target has time left. */
+  void send(Target target) {
+    if (!(state instanceof Live live)) {
+      return;
+    }
+    Duration left = Duration.between(clock.instant(), target.validUntil());
+    if (left.compareTo(target.validity()) > 0) {
+      left = target.validity();
+    }
+    if (left.isZero() || left.isNegative()) {
+      LOG.warn("{}: target {} was void before it could be sent", station, target.seq());
+      return;
+    }
+    awaited = target;
+    sentTarget = new Sent(++tickets, nanoTime.getAsLong() + left.toNanos());
+    long expirySeconds = left.plusNanos(999_999_999).toSeconds();
+    live.session()
+        .publish(
+            topics.target(), StationMessages.target(target), expirySeconds, sentTarget.ticket());
+  }
+
+  /** Shows a prompt as soon as the link is live and the one before is on its way. */
+  void show(Prompt prompt) {
+    wanted = prompt;
+    publishPrompt();
+  }
+
+  /** Drops the session for a reason of the owner's. */
+  void lose(String reason) {
+    BrokerSession session = session();
+    if (session != null) {
+      session.abandon();
+    }
+    leaveLive();
+    tellDown(reason);
+    long millis = backoff.nextMillis();
+    LOG.debug("{}: {}; next try in {} ms", station, reason, millis);
+    state = new Waiting(nanoTime.getAsLong() + TimeUnit.MILLISECONDS.toNanos(millis));
+  }
+
+  /** Ends for good, saying goodbye where there is someone to say it to. */
+  void close() {
+    BrokerSession session = session();
+    if (session != null) {
+      session.leave();
+    }
+    leaveLive();
+    state = new Closed();
+  }
+
+  private static boolean isDue(long deadlineNanos, long nowNanos) {
+    return nowNanos - deadlineNanos >= 0;
+  }
+
+  private static boolean isLate(@Nullable Sent sent, long nowNanos) {
+    return sent != null && isDue(sent.deadlineNanos(), nowNanos);
+  }
+
+  private @Nullable BrokerSession session() {
+    if (state instanceof Connecting connecting) {
+      return connecting.session();
+    } else if (state instanceof Subscribing subscribing) {
+      return subscribing.session();
+    } else if (state instanceof Settling settling) {
+      return settling.session();
+    } else if (state instanceof Live live) {
+      return live.session();
+    }
+    return null;
+  }
+
+  private void connect(long nowNanos) {
+    BrokerSession session = sessions.open(++generation);
+    if (session == null) {
+      lose("earlier connections to the broker are still ending");
+      return;
+    }
+    state = new Connecting(session, nowNanos + timeout.toNanos());
+    session.connect();
+  }
+
+  private void subscribe() {
+    if (state instanceof Connecting connecting) {
+      state = new Subscribing(connecting.session(), deadline());
+      connecting.session().subscribe(topics.subscribed());
+    }
+  }
+
+  // Retained messages may come in before the grant does: then the state is Settling already.
+  private void settle() {
+    if (state instanceof Subscribing subscribing) {
+      state = new Settling(subscribing.session(), Online.UNKNOWN, null, deadline());
+    }
+  }
+
+  private long deadline() {
+    return nanoTime.getAsLong() + timeout.toNanos();
+  }
+
+  private void arrived(LinkInput.Arrived message) {
+    settle();
+    String topic = message.topic();
+    try {
+      if (topic.equals(topics.status())) {
+        status(DeviceMessages.status(message.payload()), message.retained());
+      } else if (topic.equals(topics.online())) {
+        online(DeviceMessages.online(message.payload()), message.retained());
+      } else if (topic.equals(topics.cut())) {
+        tellWhileLive(new LinkEvent.CutReported(DeviceMessages.cut(message.payload())));
+      } else if (topic.equals(topics.reply())) {
+        replied(DeviceMessages.reply(message.payload()));
+      }
+    } catch (MalformedMessageException e) {
+      malformed(topic, e);
+    }
+  }
+
+  // A status that cannot be read leaves nothing to steer by. A cut or a reply that cannot be read
+  // is no loss: the status has the last cut, and a target without an answer becomes void.
+  private void malformed(String topic, MalformedMessageException e) {
+    malformed.count(e);
+    boolean decides = topic.equals(topics.status()) || topic.equals(topics.online());
+    if (!decides) {
+      return;
+    }
+    BrokerSession session = session();
+    if (session != null) {
+      boolean wasStatus = topic.equals(topics.status());
+      Online online = wasStatus ? onlineNow() : Online.NO;
+      leaveLive();
+      tellDown("the device speaks unreadably: " + e.getMessage());
+      state = new Settling(session, online, null, nanoTime.getAsLong() + FOREVER_NANOS);
+    }
+  }
+
+  private Online onlineNow() {
+    if (state instanceof Settling settling) {
+      return settling.online();
+    }
+    return state instanceof Live ? Online.YES : Online.UNKNOWN;
+  }
+
+  private void status(DeviceSnapshot snapshot, boolean retained) {
+    if (state instanceof Live live) {
+      if (!snapshot.equals(live.last())) {
+        state = new Live(live.session(), snapshot);
+        sink.accept(new LinkEvent.Snapshot(snapshot));
+      }
+    } else if (state instanceof Settling settling) {
+      boolean isOfNow = settling.online() == Online.CAME && !retained;
+      if (settling.online() == Online.YES || isOfNow) {
+        goLive(settling.session(), snapshot);
+      } else if (settling.online() == Online.UNKNOWN && retained) {
+        settling(settling, Online.UNKNOWN, snapshot);
+      }
+    }
+  }
+
+  private void online(boolean online, boolean retained) {
+    if (state instanceof Settling settling) {
+      DeviceSnapshot early = settling.early();
+      if (online && retained && early != null) {
+        goLive(settling.session(), early);
+      } else if (online) {
+        settling(settling, retained ? Online.YES : Online.CAME, null);
+      } else {
+        settling(settling, Online.NO, null);
+        tellDown("the device is offline");
+      }
+    } else if (state instanceof Live live && !online) {
+      leaveLive();
+      tellDown("the device went offline");
+      state = new Settling(live.session(), Online.NO, null, nanoTime.getAsLong() + FOREVER_NANOS);
+    }
+  }
+
+  private void settling(Settling from, Online online, @Nullable DeviceSnapshot early) {
+    long deadline = told == Told.DOWN ? nanoTime.getAsLong() + FOREVER_NANOS : from.deadlineNanos();
+    state = new Settling(from.session(), online, early, deadline);
+  }
+
+  private String silence(Online online) {
+    String span = " within " + timeout.toMillis() + " ms";
+    return online == Online.YES || online == Online.CAME
+        ? "the device is online but published no status on " + topics.status() + span
+        : "no device said that it is online on " + topics.online() + span;
+  }
+
+  private void goLive(BrokerSession session, DeviceSnapshot snapshot) {
+    state = new Live(session, snapshot);
+    backoff.reset();
+    told = Told.UP;
+    LOG.info("{}: device is up, boot {}", station, snapshot.boot());
+    // The event first: whoever sees the link live has the snapshot in its queue already.
+    sink.accept(new LinkEvent.Up(snapshot));
+    liveEpoch = ++epochs;
+    publishPrompt();
+  }
+
+  private void leaveLive() {
+    liveEpoch = 0;
+    sentTarget = null;
+    sentPrompt = null;
+    awaited = null;
+    shown = null;
+  }
+
+  private void tellDown(String reason) {
+    if (told != Told.DOWN) {
+      told = Told.DOWN;
+      LOG.warn("{}: link is down: {}", station, reason);
+      sink.accept(new LinkEvent.Down(reason));
+    }
+  }
+
+  private void tellWhileLive(LinkEvent event) {
+    if (state instanceof Live) {
+      sink.accept(event);
+    }
+  }
+
+  private void replied(LinkEvent.Replied reply) {
+    Target target = awaited;
+    if (target == null || target.seq() != reply.seq()) {
+      LOG.debug("{}: reply to target {}, which is not awaited", station, reply.seq());
+      return;
+    }
+    awaited = null;
+    if (!clock.instant().isBefore(target.validUntil())) {
+      LOG.warn("{}: reply to target {} came after its validity", station, reply.seq());
+      return;
+    }
+    tellWhileLive(reply);
+  }
+
+  private void delivered(long ticket) {
+    if (sentTarget != null && sentTarget.ticket() == ticket) {
+      sentTarget = null;
+    } else if (sentPrompt != null && sentPrompt.ticket() == ticket) {
+      sentPrompt = null;
+      publishPrompt();
+    }
+  }
+
+  private void undeliverable(LinkInput.Undeliverable message) {
+    Target target = awaited;
+    if (sentTarget != null && sentTarget.ticket() == message.ticket() && target != null) {
+      awaited = null;
+      tellWhileLive(new LinkEvent.Replied(target.seq(), false, message.reason()));
+    }
+    delivered(message.ticket());
+  }
+
+  private void publishPrompt() {
+    Prompt prompt = wanted;
+    if (!(state instanceof Live live)
+        || prompt == null
+        || sentPrompt != null
+        || prompt.equals(shown)) {
+      return;
+    }
+    shown = prompt;
+    sentPrompt = new Sent(++tickets, deadline());
+    live.session()
+        .publish(
+            topics.prompt(),
+            StationMessages.prompt(prompt),
+            PROMPT_EXPIRY_SECONDS,
+            sentPrompt.ticket());
+  }
+}

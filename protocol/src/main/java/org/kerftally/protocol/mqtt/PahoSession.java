@@ -1,0 +1,291 @@
+package org.kerftally.protocol.mqtt;
+
+import java.io.IOException;
+import java.util.List;
+import java.util.function.Consumer;
+import org.eclipse.paho.mqttv5.client.IMqttToken;
+import org.eclipse.paho.mqttv5.client.MqttActionListener;
+import org.eclipse.paho.mqttv5.client.MqttAsyncClient;
+import org.eclipse.paho.mqttv5.client.MqttCallback;
+import org.eclipse.paho.mqttv5.client.MqttConnectionOptions;
+import org.eclipse.paho.mqttv5.client.MqttDisconnectResponse;
+import org.eclipse.paho.mqttv5.client.persist.MemoryPersistence;
+import org.eclipse.paho.mqttv5.common.MqttException;
+import org.eclipse.paho.mqttv5.common.MqttMessage;
+import org.eclipse.paho.mqttv5.common.MqttSubscription;
+import org.eclipse.paho.mqttv5.common.packet.MqttProperties;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.protocol.mqtt.LinkInput.Arrived;
+import org.kerftally.protocol.mqtt.LinkInput.Connected;
+import org.kerftally.protocol.mqtt.LinkInput.Delivered;
+import org.kerftally.protocol.mqtt.LinkInput.Lost;
+import org.kerftally.protocol.mqtt.LinkInput.Subscribed;
+import org.kerftally.protocol.mqtt.LinkInput.Undeliverable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * Speaks MQTT 5 through one Paho client that is never used twice.
+ *
+ * <p>The library's own reconnecting is off: it does not cover the first connect, comes back without
+ * subscriptions and may hold messages of before. Its callbacks only put an input into the inbox,
+ * which never blocks; nothing of the library is called from within them. Dropping a session resets
+ * its sockets at once on the caller's thread, and leaves the library's slow tidying to a thread of
+ * {@link Disposal}.
+ */
+final class PahoSession implements BrokerSession {
+
+  private static final Logger LOG = LoggerFactory.getLogger(PahoSession.class);
+
+  private static final int QOS = 1;
+  private static final int RECEIVE_MAXIMUM = 64;
+  // Above the contract's bound, so that a message somewhat too long is named instead of missed; a
+  // broker throws longer ones away (OASIS MQTT 5.0, 3.1.2.11.4).
+  private static final long MAX_PACKET_BYTES = 4L * MessageFields.MAX_PAYLOAD_BYTES;
+  private static final long LEAVE_MILLIS = 500;
+
+  // OASIS MQTT 5.0, 2.4: reason codes.
+  private static final int NO_MATCHING_SUBSCRIBERS = 0x10;
+  private static final int FIRST_FAILURE = 0x80;
+  private static final int BAD_USER_OR_PASSWORD = 0x86;
+  private static final int NOT_AUTHORIZED = 0x87;
+
+  /** What every session of one link has in common. */
+  record Settings(
+      BrokerAddress broker,
+      String clientId,
+      BrokerLogin login,
+      int keepAliveSeconds,
+      int timeoutSeconds) {}
+
+  private final int generation;
+  private final Settings settings;
+  private final Consumer<LinkInput> inbox;
+  private final Disposal disposal;
+  private final LinkSockets sockets = new LinkSockets();
+  private @Nullable MqttAsyncClient client;
+
+  PahoSession(int generation, Settings settings, Consumer<LinkInput> inbox, Disposal disposal) {
+    this.generation = generation;
+    this.settings = settings;
+    this.inbox = inbox;
+    this.disposal = disposal;
+  }
+
+  @Override
+  public void connect() {
+    try {
+      MqttConnectionOptions options = options();
+      MqttAsyncClient made =
+          new MqttAsyncClient(
+              settings.broker().uri(), settings.clientId(), new MemoryPersistence());
+      client = made;
+      made.setCallback(new Callback());
+      made.connect(
+          options,
+          null,
+          new Outcome() {
+            @Override
+            public void onSuccess(IMqttToken token) {
+              inbox.accept(new Connected(generation));
+            }
+          });
+    } catch (MqttException e) {
+      lost(e);
+    } catch (IOException e) {
+      inbox.accept(new Lost(generation, String.valueOf(e.getMessage())));
+    }
+  }
+
+  private MqttConnectionOptions options() throws IOException {
+    MqttConnectionOptions options = new MqttConnectionOptions();
+    options.setCleanStart(true);
+    options.setSessionExpiryInterval(0L);
+    options.setAutomaticReconnect(false);
+    options.setKeepAliveInterval(settings.keepAliveSeconds());
+    options.setConnectionTimeout(settings.timeoutSeconds());
+    options.setReceiveMaximum(RECEIVE_MAXIMUM);
+    options.setMaximumPacketSize(MAX_PACKET_BYTES);
+    options.setSocketFactory(sockets);
+    String user = settings.login().user();
+    if (user != null) {
+      options.setUserName(user);
+    }
+    byte[] password = settings.login().password();
+    if (password != null) {
+      options.setPassword(password);
+    }
+    return options;
+  }
+
+  @Override
+  public void subscribe(List<String> topics) {
+    MqttSubscription[] wanted =
+        topics.stream().map(t -> new MqttSubscription(t, QOS)).toArray(MqttSubscription[]::new);
+    try {
+      made()
+          .subscribe(
+              wanted,
+              null,
+              new Outcome() {
+                @Override
+                public void onSuccess(IMqttToken token) {
+                  inbox.accept(granted(topics, token.getReasonCodes()));
+                }
+              },
+              new MqttProperties());
+    } catch (MqttException e) {
+      lost(e);
+    }
+  }
+
+  private LinkInput granted(List<String> topics, int @Nullable [] codes) {
+    for (int i = 0; codes != null && i < codes.length; i++) {
+      if (codes[i] >= FIRST_FAILURE) {
+        String topic = i < topics.size() ? topics.get(i) : "?";
+        return new Lost(
+            generation, "the broker refused the subscription to " + topic + ": " + named(codes[i]));
+      }
+    }
+    return new Subscribed(generation);
+  }
+
+  @Override
+  public void publish(String topic, byte[] payload, long expirySeconds, long ticket) {
+    MqttProperties properties = new MqttProperties();
+    properties.setMessageExpiryInterval(expirySeconds);
+    try {
+      made()
+          .publish(
+              topic,
+              new MqttMessage(payload, QOS, false, properties),
+              null,
+              new Outcome() {
+                @Override
+                public void onSuccess(IMqttToken token) {
+                  inbox.accept(published(topic, ticket, token.getReasonCodes()));
+                }
+              });
+    } catch (MqttException e) {
+      lost(e);
+    }
+  }
+
+  private LinkInput published(String topic, long ticket, int @Nullable [] codes) {
+    int code = codes == null || codes.length == 0 ? 0 : codes[0];
+    if (code == NO_MATCHING_SUBSCRIBERS) {
+      return new Undeliverable(generation, ticket, "no device listens on " + topic);
+    }
+    if (code >= FIRST_FAILURE) {
+      return new Undeliverable(
+          generation, ticket, "the broker refused a message to " + topic + ": " + named(code));
+    }
+    return new Delivered(generation, ticket);
+  }
+
+  @Override
+  public void abandon() {
+    sockets.drop();
+    MqttAsyncClient dropped = client;
+    client = null;
+    if (dropped != null) {
+      var unused = disposal.start("mqtt-drop-" + generation, () -> end(dropped, false));
+    }
+  }
+
+  @Override
+  public void leave() {
+    MqttAsyncClient left = client;
+    client = null;
+    if (left == null) {
+      return;
+    }
+    Thread ending = disposal.start("mqtt-leave-" + generation, () -> end(left, true));
+    try {
+      ending.join(2 * LEAVE_MILLIS);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+    sockets.drop();
+  }
+
+  private static void end(MqttAsyncClient client, boolean politely) {
+    try {
+      client.disconnectForcibly(0, LEAVE_MILLIS, politely);
+      client.close(true);
+    } catch (MqttException e) {
+      LOG.debug("a dropped connection did not end tidily: {}", e.getMessage());
+    }
+  }
+
+  private MqttAsyncClient made() throws MqttException {
+    if (client == null) {
+      throw new MqttException(MqttException.REASON_CODE_CLIENT_EXCEPTION);
+    }
+    return client;
+  }
+
+  private void lost(Throwable cause) {
+    inbox.accept(new Lost(generation, told(cause)));
+  }
+
+  private String told(Throwable cause) {
+    String where = "broker " + settings.broker().uri() + ": ";
+    Throwable root = cause;
+    while (root.getCause() != null && root.getCause() != root) {
+      root = root.getCause();
+    }
+    if (root instanceof MqttException e) {
+      return where + named(e.getReasonCode()) + " (" + e.getMessage() + ")";
+    }
+    return where + (root.getMessage() == null ? root.toString() : root.getMessage());
+  }
+
+  private static String named(int reasonCode) {
+    return switch (reasonCode) {
+      case BAD_USER_OR_PASSWORD -> "bad user or password";
+      case NOT_AUTHORIZED -> "not authorized";
+      default -> "reason code " + reasonCode;
+    };
+  }
+
+  /** Tells a failure as a loss: whatever failed, the session is not to be trusted further. */
+  private abstract class Outcome implements MqttActionListener {
+    @Override
+    public void onFailure(IMqttToken token, @Nullable Throwable cause) {
+      lost(cause == null ? new IOException("the request failed") : cause);
+    }
+  }
+
+  private final class Callback implements MqttCallback {
+    @Override
+    public void messageArrived(String topic, MqttMessage message) {
+      inbox.accept(new Arrived(generation, topic, message.getPayload(), message.isRetained()));
+    }
+
+    @Override
+    public void disconnected(@Nullable MqttDisconnectResponse response) {
+      Throwable cause = response == null ? null : response.getException();
+      if (cause != null) {
+        lost(cause);
+      } else {
+        int code = response == null ? 0 : response.getReturnCode();
+        inbox.accept(new Lost(generation, "the broker ended the connection: " + named(code)));
+      }
+    }
+
+    @Override
+    public void mqttErrorOccurred(MqttException e) {
+      lost(e);
+    }
+
+    @Override
+    public void deliveryComplete(IMqttToken token) {}
+
+    @Override
+    public void connectComplete(boolean reconnect, String uri) {}
+
+    @Override
+    public void authPacketArrived(int reasonCode, MqttProperties properties) {}
+  }
+}
