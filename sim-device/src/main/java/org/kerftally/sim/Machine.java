@@ -4,10 +4,8 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayDeque;
 import java.util.Deque;
-import java.util.EnumSet;
 import java.util.List;
 import java.util.Objects;
-import java.util.Set;
 import java.util.SplittableRandom;
 import java.util.function.LongFunction;
 import java.util.function.Supplier;
@@ -44,35 +42,23 @@ final class Machine {
   /** The highest sequence number a target may have: it must fit an OPC UA UInt32. */
   static final long MAX_SEQUENCE = 0xFFFF_FFFFL;
 
-  private static final Set<DeviceFault> DISABLING =
-      EnumSet.of(DeviceFault.EMERGENCY_STOP, DeviceFault.FOLLOWING_ERROR, DeviceFault.DRIVE_FAULT);
-  private static final Set<DeviceFault> SAW_STOPPING =
-      EnumSet.of(DeviceFault.EMERGENCY_STOP, DeviceFault.LOW_AIR, DeviceFault.BLADE_DOOR_OPEN);
-  private static final Set<DeviceFault> CLEARABLE =
-      EnumSet.of(
-          DeviceFault.FOLLOWING_ERROR, DeviceFault.DRIVE_FAULT, DeviceFault.GUARD_NOT_CLOSED);
-
-  /** Faults that are a state of the world and outlast a power-up. */
-  private static final Set<DeviceFault> PHYSICAL = SAW_STOPPING;
-
   private final SimConfig config;
   private final Supplier<String> bootIds;
   private final LongFunction<Instant> wallTime;
-  private final CutSink sink;
+  private final Recorder recorder;
   private final Drive drive;
   private final Saw saw = new Saw();
   private final Panel panel = new Panel();
   private final Operator operator;
   private final Deque<TimedAction> script;
-  private final EnumSet<DeviceFault> faults = EnumSet.noneOf(DeviceFault.class);
+  private final Faults faults = new Faults();
+  private final Homing homing;
 
   private long nowNanos;
   private String boot;
   private long count;
   private @Nullable LastCut lastCut;
   private boolean remoteAllowed = true;
-  private boolean homed;
-  private long homedNanos;
   private long powerOnNanos = Long.MAX_VALUE;
   private @Nullable String material;
   private Length nextStickShorter = Length.ZERO;
@@ -84,7 +70,7 @@ final class Machine {
    * @param random every chance
    * @param bootIds gives a new id for each power-up
    * @param wallTime gives the wall-clock time of a simulated one
-   * @param sink takes each cut before it is counted
+   * @param recorder takes each power-up and each cut before it shows
    * @param memory what it remembers from before
    * @param script timed actions in order of time
    */
@@ -93,20 +79,22 @@ final class Machine {
       SplittableRandom random,
       Supplier<String> bootIds,
       LongFunction<Instant> wallTime,
-      CutSink sink,
+      Recorder recorder,
       NonVolatile memory,
       List<TimedAction> script) {
     this.config = config;
     this.bootIds = bootIds;
     this.wallTime = wallTime;
-    this.sink = sink;
+    this.recorder = recorder;
+    this.homing = new Homing(config.motion().homing().toNanos());
     this.drive = new Drive(config, random.split());
     this.operator = new Operator(config.operator(), random.split());
     this.script = new ArrayDeque<>(script);
     this.count = memory.count();
     this.lastCut = memory.lastCut();
     this.boot = bootIds.get();
-    this.homedNanos = config.motion().homing().toNanos();
+    homing.seek(0);
+    recorder.powerUp(memory.in(boot));
   }
 
   /** Returns the present simulated time. */
@@ -134,8 +122,7 @@ final class Machine {
       return Math.min(due, powerOnNanos);
     }
     due = Math.min(due, Math.min(drive.nextNanos(), saw.nextNanos()));
-    due = Math.min(due, operator.nextNanos());
-    return homed ? due : Math.min(due, homedNanos);
+    return Math.min(due, Math.min(homing.nextNanos(), operator.nextNanos()));
   }
 
   /** Lets time pass up to and including {@code toNanos}. */
@@ -149,8 +136,7 @@ final class Machine {
 
   private void step() {
     if (isPowered()) {
-      if (!homed && nowNanos >= homedNanos) {
-        homed = true;
+      if (homing.advance(nowNanos)) {
         faults.remove(DeviceFault.HOMING_LOST);
       }
       drive.advance(nowNanos);
@@ -214,14 +200,12 @@ final class Machine {
   }
 
   private @Nullable String withheldPermit() {
-    if (!faults.isEmpty()) {
-      return "fault: " + firstFault().text();
+    DeviceFault fault = faults.first();
+    if (fault != null) {
+      return (faults.disableDrive() ? "drive not enabled: " : "fault: ") + fault.text();
     }
-    if (!homed) {
+    if (!homing.isAttained()) {
       return "homing not attained";
-    }
-    if (!isEnabled()) {
-      return "drive not enabled";
     }
     if (!remoteAllowed) {
       return "remote not allowed";
@@ -232,17 +216,9 @@ final class Machine {
     return null;
   }
 
-  private boolean isEnabled() {
-    return faults.stream().noneMatch(DISABLING::contains);
-  }
-
-  private DeviceFault firstFault() {
-    return faults.iterator().next();
-  }
-
   /** Starts a saw cycle as the foot or the hand at the saw does; tells whether it started. */
   boolean stroke() {
-    if (!isPowered() || !saw.isIdle() || faults.stream().anyMatch(SAW_STOPPING::contains)) {
+    if (!isPowered() || !saw.isIdle() || faults.stopSaw()) {
       return false;
     }
     drive.halt(nowNanos);
@@ -259,7 +235,7 @@ final class Machine {
             drive.activeSequence(),
             drive.position(nowNanos),
             wallTime.apply(nowNanos));
-    sink.record(cut);
+    recorder.cut(cut);
     lastCut = cut;
     count = cut.count();
     operator.seeCut(cut.seq());
@@ -302,13 +278,13 @@ final class Machine {
       case DRIVE_FAULT -> raise(DeviceFault.DRIVE_FAULT);
       case FOLLOWING_ERROR -> raise(DeviceFault.FOLLOWING_ERROR);
       case HOMING_LOST -> loseHoming();
-      case REHOME -> rehome();
+      case REHOME -> homing.seek(nowNanos);
       case LOW_AIR -> raise(DeviceFault.LOW_AIR);
       case AIR_OK -> faults.remove(DeviceFault.LOW_AIR);
       case DOOR_OPEN -> raise(DeviceFault.BLADE_DOOR_OPEN);
       case DOOR_CLOSED -> faults.remove(DeviceFault.BLADE_DOOR_OPEN);
       case GUARD_STUCK -> saw.stickGuard();
-      case CLEAR -> faults.removeAll(CLEARABLE);
+      case CLEAR -> faults.reset();
       case POWER_CYCLE -> powerOff(Objects.requireNonNullElse(action.duration(), Action.POWER_OFF));
       case DOUBLE_STROKE -> saw.makeNextDouble();
       case STRAY_STROKE -> stroke();
@@ -336,55 +312,50 @@ final class Machine {
   }
 
   private void raise(DeviceFault fault) {
-    if (!isPowered() && !PHYSICAL.contains(fault)) {
+    if (!isPowered() && !Faults.isPhysical(fault)) {
       return;
     }
     faults.add(fault);
     drive.halt(nowNanos);
-    if (SAW_STOPPING.contains(fault)) {
+    if (Faults.isPhysical(fault)) {
       saw.abort(nowNanos);
     }
   }
 
   private void loseHoming() {
     if (isPowered()) {
-      homed = false;
-      homedNanos = Long.MAX_VALUE;
+      homing.lose();
       raise(DeviceFault.HOMING_LOST);
-    }
-  }
-
-  private void rehome() {
-    if (isPowered() && !homed) {
-      homedNanos = nowNanos + config.motion().homing().toNanos();
     }
   }
 
   private void powerOff(Duration off) {
     drive.halt(nowNanos);
     saw.losePower();
-    homed = false;
+    homing.lose();
     powerOnNanos = nowNanos + Math.max(1, off.toNanos());
   }
 
   private void powerUp() {
+    String newBoot = bootIds.get();
+    NonVolatile memory =
+        config.memory() == null ? NonVolatile.EMPTY : new NonVolatile(boot, count, lastCut);
+    recorder.powerUp(memory.in(newBoot));
     powerOnNanos = Long.MAX_VALUE;
-    boot = bootIds.get();
-    faults.retainAll(PHYSICAL);
+    boot = newBoot;
+    count = memory.count();
+    lastCut = memory.lastCut();
+    faults.powerUp();
     drive.forgetTarget();
     panel.powerUp();
     operator.startOver();
-    homedNanos = nowNanos + config.motion().homing().toNanos();
-    if (config.memory() == null) {
-      count = 0;
-      lastCut = null;
-    }
+    homing.seek(nowNanos);
   }
 
   /** Returns every signal as it is now. Without power nothing is permitted and the saw unknown. */
   DeviceSnapshot snapshot() {
     boolean powered = isPowered();
-    DeviceFault fault = faults.isEmpty() ? null : firstFault();
+    DeviceFault fault = faults.first();
     return new DeviceSnapshot(
         boot,
         count,
@@ -392,8 +363,8 @@ final class Machine {
         drive.activeSequence(),
         drive.position(nowNanos),
         powered && drive.isReached(),
-        powered && homed,
-        powered && isEnabled(),
+        powered && homing.isAttained(),
+        powered && !faults.disableDrive(),
         powered && remoteAllowed,
         powered ? saw.state() : SawState.UNKNOWN,
         fault == null ? 0 : fault.code(),

@@ -3,16 +3,11 @@ package org.kerftally.sim;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
-import java.util.ArrayList;
+import java.time.Instant;
 import java.util.List;
+import java.util.Locale;
 import java.util.SplittableRandom;
-import java.util.concurrent.ArrayBlockingQueue;
-import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.CompletableFuture;
-import java.util.concurrent.CopyOnWriteArrayList;
-import java.util.concurrent.ExecutionException;
-import java.util.concurrent.TimeUnit;
-import java.util.concurrent.TimeoutException;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
 import org.jspecify.annotations.Nullable;
@@ -43,17 +38,11 @@ import org.slf4j.LoggerFactory;
 public final class SimDevice implements AutoCloseable {
   private static final Logger log = LoggerFactory.getLogger(SimDevice.class);
 
-  /** How many requests may wait; a caller beyond it is told the device is busy. */
-  private static final int QUEUE_LIMIT = 1024;
-
   /** How often a moving stop's position is published, in real time. */
   private static final long MOVING_TICK_NANOS = 20_000_000;
 
   /** The longest sleep, so that a clock that jumps is noticed. */
   private static final long IDLE_TICK_NANOS = 1_000_000_000;
-
-  /** How long a caller waits for an answer before it withdraws the request. */
-  private static final long ANSWER_TIMEOUT_MILLIS = 3_000;
 
   /** The operator's patience is at least this in real time, whatever the speed. */
   private static final Duration LEAST_PATIENCE = Duration.ofSeconds(15);
@@ -62,13 +51,10 @@ public final class SimDevice implements AutoCloseable {
 
   private final SimConfig config;
   private final Machine machine;
-  private final BlockingQueue<Runnable> requests = new ArrayBlockingQueue<>(QUEUE_LIMIT);
-  private final List<Runnable> changeListeners = new CopyOnWriteArrayList<>();
-  private final List<Consumer<LastCut>> cutListeners = new CopyOnWriteArrayList<>();
-  private final List<Consumer<Boolean>> powerListeners = new CopyOnWriteArrayList<>();
-  private final List<LastCut> unreported = new ArrayList<>();
+  private final Records records;
+  private final Requests requests = new Requests();
+  private final Listeners listeners = new Listeners();
   private final CompletableFuture<Throwable> failure = new CompletableFuture<>();
-  private final @Nullable Truth truth;
   private final Thread thread;
 
   private long lastRealNanos = System.nanoTime();
@@ -78,26 +64,18 @@ public final class SimDevice implements AutoCloseable {
   private volatile @Nullable Length targetPosition;
   private volatile boolean closed;
 
-  private SimDevice(SimConfig given, Clock clock) {
-    long patienceNanos = Math.round(LEAST_PATIENCE.toNanos() * given.speed());
-    Duration patience = Duration.ofNanos(patienceNanos);
-    OperatorModel model = given.operator();
-    this.config =
-        model.patience().compareTo(patience) < 0
-            ? given.withOperator(model.withPatience(patience))
-            : given;
-    Path truthFile = config.truth();
-    this.truth = truthFile == null ? null : Truth.open(truthFile);
-    SplittableRandom random = new SplittableRandom(config.seed());
+  private SimDevice(SimConfig config, List<TimedAction> script, Records records, Clock clock) {
+    this.config = config;
+    this.records = records;
     this.machine =
         new Machine(
             config,
-            random,
+            new SplittableRandom(config.seed()),
             bootIds(config.seed(), clock),
             nanos -> clock.instant(),
-            this::record,
-            NonVolatile.EMPTY,
-            List.of());
+            records,
+            records.remembered(),
+            script);
     this.snapshot = machine.snapshot();
     this.thread = new Thread(this::run, "sim-device-" + config.station());
     this.thread.setDaemon(true);
@@ -106,9 +84,8 @@ public final class SimDevice implements AutoCloseable {
   /**
    * Powers a device up.
    *
-   * @throws IllegalArgumentException when the script or the memory does not read, with file and
-   *     line
-   * @throws java.io.UncheckedIOException when a file cannot be opened
+   * @throws SimInputException when a file of the configuration does not read, with every problem
+   * @throws java.io.UncheckedIOException when one cannot be opened
    */
   public static SimDevice open(SimConfig config) {
     return open(config, Clock.systemUTC());
@@ -116,14 +93,33 @@ public final class SimDevice implements AutoCloseable {
 
   /** Powers a device up that reads wall-clock time from {@code clock}. */
   public static SimDevice open(SimConfig config, Clock clock) {
-    SimDevice device = new SimDevice(config, clock);
-    device.thread.start();
-    return device;
+    Path file = config.script();
+    List<TimedAction> script = file == null ? List.of() : Script.read(file);
+    Records records = new Records(config.truth(), config.memory());
+    try {
+      SimDevice device = new SimDevice(patient(config), script, records, clock);
+      device.thread.start();
+      return device;
+    } catch (RuntimeException e) {
+      records.close();
+      throw e;
+    }
   }
 
+  private static SimConfig patient(SimConfig config) {
+    Duration least = Duration.ofNanos(Math.round(LEAST_PATIENCE.toNanos() * config.speed()));
+    OperatorModel model = config.operator();
+    return model.patience().compareTo(least) < 0
+        ? config.withOperator(model.withPatience(least))
+        : config;
+  }
+
+  /** Gives ids that no two starts share: the seed and the moment of the start make them. */
   private static Supplier<String> bootIds(long seed, Clock clock) {
-    SplittableRandom random = new SplittableRandom(seed ^ clock.instant().toEpochMilli() << 20);
-    return () -> String.format("%016x", random.nextLong());
+    Instant start = clock.instant();
+    long nonce = start.getEpochSecond() * 1_000_000_000L + start.getNano();
+    SplittableRandom random = new SplittableRandom(new SplittableRandom(seed).nextLong() ^ nonce);
+    return () -> String.format(Locale.ROOT, "%016x", random.nextLong());
   }
 
   /** Returns what the device was made from. */
@@ -196,12 +192,7 @@ public final class SimDevice implements AutoCloseable {
 
   /** Does something to the machine. Returns when it is done or the device is closed. */
   public void act(Action action) {
-    ask(
-        () -> {
-          machine.act(action);
-          return true;
-        },
-        false);
+    tell(() -> machine.act(action));
   }
 
   /** Takes the power away and gives it back after {@link Action#POWER_OFF}. */
@@ -211,17 +202,17 @@ public final class SimDevice implements AutoCloseable {
 
   /** Calls {@code listener} after every change of the snapshot. */
   public void onChange(Runnable listener) {
-    changeListeners.add(listener);
+    listeners.onChange(listener);
   }
 
   /** Calls {@code listener} with every counted cut, after the snapshot shows it. */
   public void onCut(Consumer<LastCut> listener) {
-    cutListeners.add(listener);
+    listeners.onCut(listener);
   }
 
   /** Calls {@code listener} with false when the power goes and with true when it comes back. */
   public void onPower(Consumer<Boolean> listener) {
-    powerListeners.add(listener);
+    listeners.onPower(listener);
   }
 
   /** Completes with the reason if the device stops for good by itself. */
@@ -234,7 +225,7 @@ public final class SimDevice implements AutoCloseable {
   public void close() {
     closed = true;
     // Never an interrupt: it would close the truth file under a line that is being written.
-    boolean woken = requests.offer(() -> {});
+    boolean woken = requests.wake();
     log.debug("closing, {}", woken ? "woken" : "busy");
     if (Thread.currentThread() == thread) {
       return;
@@ -247,28 +238,10 @@ public final class SimDevice implements AutoCloseable {
   }
 
   private <T> T ask(Supplier<T> request, T otherwise) {
-    CompletableFuture<T> answer = new CompletableFuture<>();
-    boolean taken =
-        !closed
-            && requests.offer(
-                () -> {
-                  if (!answer.isDone()) {
-                    answer.complete(request.get());
-                  }
-                });
-    if (!taken) {
-      return otherwise;
+    if (Thread.currentThread() == thread) {
+      throw new IllegalStateException("a listener must hand over, not call the device");
     }
-    try {
-      return answer.get(ANSWER_TIMEOUT_MILLIS, TimeUnit.MILLISECONDS);
-    } catch (TimeoutException e) {
-      return answer.complete(otherwise) ? otherwise : answer.join();
-    } catch (ExecutionException e) {
-      throw new IllegalStateException(e.getCause());
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-      return answer.complete(otherwise) ? otherwise : answer.join();
-    }
+    return closed ? otherwise : requests.ask(request, otherwise);
   }
 
   private void tell(Runnable request) {
@@ -280,18 +253,11 @@ public final class SimDevice implements AutoCloseable {
         false);
   }
 
-  private void record(LastCut cut) {
-    if (truth != null) {
-      truth.append(cut);
-    }
-    unreported.add(cut);
-  }
-
   private void run() {
     try {
       while (!closed) {
         step();
-        Runnable request = requests.poll(waitNanos(), TimeUnit.NANOSECONDS);
+        Runnable request = requests.poll(waitNanos());
         if (request != null) {
           step();
           request.run();
@@ -304,9 +270,7 @@ public final class SimDevice implements AutoCloseable {
       failure.complete(e);
     } finally {
       closed = true;
-      if (truth != null) {
-        truth.close();
-      }
+      records.close();
     }
   }
 
@@ -333,26 +297,17 @@ public final class SimDevice implements AutoCloseable {
     DeviceSnapshot now = machine.snapshot();
     targetPosition = machine.target();
     boolean changed = !now.equals(snapshot);
+    boolean switched = machine.isPowered() != powered;
     snapshot = now;
-    for (LastCut cut : unreported) {
-      cutListeners.forEach(listener -> guarded(() -> listener.accept(cut)));
+    powered = machine.isPowered();
+    for (LastCut cut = records.takeUntold(); cut != null; cut = records.takeUntold()) {
+      listeners.cut(cut);
     }
-    unreported.clear();
     if (changed) {
-      changeListeners.forEach(this::guarded);
+      listeners.changed();
     }
-    boolean on = machine.isPowered();
-    if (on != powered) {
-      powered = on;
-      powerListeners.forEach(listener -> guarded(() -> listener.accept(on)));
-    }
-  }
-
-  private void guarded(Runnable listener) {
-    try {
-      listener.run();
-    } catch (RuntimeException e) {
-      log.warn("a listener of the simulated device failed", e);
+    if (switched) {
+      listeners.power(powered);
     }
   }
 }

@@ -1,0 +1,73 @@
+package org.kerftally.sim;
+
+import java.nio.file.Path;
+import java.util.ArrayDeque;
+import java.util.Deque;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.device.LastCut;
+
+/**
+ * Keeps the truth and the memory on disk, and the cuts that were not yet told to listeners.
+ *
+ * <p>The truth is written before the memory. A crash between the two leaves a cut that happened and
+ * is not remembered, which would be lost to everybody; so opening compares the two, and where the
+ * truth's last line is of the remembered power-up and further on, the memory is brought up to it.
+ *
+ * <p>Threading: the device's thread, after construction.
+ */
+final class Records implements Recorder, AutoCloseable {
+  private final @Nullable TruthFile truth;
+  private final @Nullable MemoryFile memory;
+  private final NonVolatile remembered;
+  private final Deque<LastCut> untold = new ArrayDeque<>();
+
+  /**
+   * Opens the files.
+   *
+   * @throws SimInputException when one of them holds something else
+   * @throws java.io.UncheckedIOException when one of them cannot be opened
+   */
+  Records(@Nullable Path truthFile, @Nullable Path memoryFile) {
+    memory = memoryFile == null ? null : new MemoryFile(memoryFile);
+    NonVolatile read = memory == null ? NonVolatile.EMPTY : memory.read();
+    truth = truthFile == null ? null : TruthFile.open(truthFile);
+    LastCut last = truth == null ? null : truth.last();
+    boolean ahead = last != null && last.boot().equals(read.boot()) && last.count() > read.count();
+    remembered = ahead && last != null ? NonVolatile.after(last) : read;
+  }
+
+  /** Returns what the machine remembered when the files were opened. */
+  NonVolatile remembered() {
+    return remembered;
+  }
+
+  @Override
+  public void powerUp(NonVolatile state) {
+    if (memory != null) {
+      memory.write(state);
+    }
+  }
+
+  @Override
+  public void cut(LastCut cut) {
+    if (truth != null) {
+      truth.append(cut);
+    }
+    if (memory != null) {
+      memory.write(NonVolatile.after(cut));
+    }
+    untold.add(cut);
+  }
+
+  /** Returns and forgets the oldest cut nobody was told of, {@code null} for none. */
+  @Nullable LastCut takeUntold() {
+    return untold.poll();
+  }
+
+  @Override
+  public void close() {
+    if (truth != null) {
+      truth.close();
+    }
+  }
+}
