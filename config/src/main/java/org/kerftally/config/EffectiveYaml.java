@@ -1,0 +1,195 @@
+package org.kerftally.config;
+
+import java.util.Map;
+import java.util.Set;
+import java.util.regex.Pattern;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.length.Length;
+
+/**
+ * Writes a configuration out in full: every key, with what the file does not give marked {@code #
+ * default}. What is written can be read again and gives an equal configuration. No secret is in a
+ * configuration, so none is written.
+ */
+final class EffectiveYaml {
+
+  private static final String MARK = "  # default";
+  private static final Pattern PLAIN = Pattern.compile("[A-Za-z_/][A-Za-z0-9_./-]*");
+  private static final Set<String> SPECIAL =
+      Set.of("y", "n", "yes", "no", "on", "off", "true", "false", "null");
+
+  private final StringBuilder out = new StringBuilder();
+  private final Set<String> given;
+
+  private EffectiveYaml(Set<String> given) {
+    this.given = given;
+  }
+
+  /**
+   * Returns the whole configuration as YAML.
+   *
+   * @param given the paths of the keys that the file gives: they are not marked
+   */
+  static String render(SiteConfig config, Set<String> given) {
+    EffectiveYaml yaml = new EffectiveYaml(given);
+    yaml.out.append("# Every key with the value in force. \"# default\": not said in the file.\n");
+    yaml.site(config);
+    return yaml.out.toString();
+  }
+
+  private void site(SiteConfig config) {
+    put("", "folder", text(config.folder().toString()));
+    put("", "board", board(config.board()));
+    put("", "min-offcut", length(config.minOffcut()));
+    open("", "intake");
+    put("intake.", "poll", AmountKinds.text(config.intake().poll()));
+    put("intake.", "min-age", AmountKinds.text(config.intake().minAge()));
+    put("intake.", "max-bytes", AmountKinds.text(config.intake().maxBytes()));
+    open("", "planning");
+    put("planning.", "time-limit", AmountKinds.text(config.planning().timeLimit()));
+    materials(config.materials());
+    open("", "stations");
+    for (int i = 0; i < config.stations().size(); i++) {
+      station("stations[" + i + "].", config.stations().get(i));
+    }
+  }
+
+  private void materials(Map<String, MaterialConfig> materials) {
+    if (materials.isEmpty()) {
+      put("", "materials", "{}");
+      return;
+    }
+    open("", "materials");
+    materials.forEach(
+        (name, material) -> {
+          String path = "materials." + name + ".";
+          boolean empty = material.equals(new MaterialConfig(null, null, null, null));
+          out.append("  ").append(text(name)).append(empty ? ": {}\n" : ":\n");
+          putIfSaid(2, path, "section", textOrNull(material.section()));
+          putIfSaid(2, path, "kerf", lengthOrNull(material.kerf()));
+          putIfSaid(2, path, "min-offcut", lengthOrNull(material.minOffcut()));
+          putIfSaid(2, path, "stroke", lengthOrNull(material.stroke()));
+        });
+  }
+
+  private void station(String path, StationConfig station) {
+    out.append("  - name: ").append(text(station.name())).append('\n');
+    put(path, "layout", station.layout().word());
+    put(path, "kerf", length(station.kerf()));
+    put(path, "lead-trim", length(station.leadTrim()));
+    put(path, "tail", length(station.tail()));
+    put(path, "sliver-cuts", String.valueOf(station.sliverCuts()));
+    open(path, "travel");
+    put(path + "travel.", "min", length(station.travel().min()));
+    put(path + "travel.", "max", length(station.travel().max()));
+    open(path, "calibration");
+    put(path + "calibration.", "offset", length(station.calibration().offset()));
+    put(path + "calibration.", "scale", station.calibration().scale().toPlainString());
+    put(path + "calibration.", "resolution", length(station.calibration().resolution()));
+    put(path, "window", length(station.window()));
+    put(path, "target-validity", AmountKinds.text(station.targetValidity()));
+    open(path, "operator");
+    put(path + "operator.", "stick-loaded", station.operator().stickLoaded().word());
+    put(path + "operator.", "acknowledge", station.operator().acknowledge().word());
+    open(path, "link");
+    if (station.link() instanceof OpcUaLinkConfig opcua) {
+      opcua(path + "link.opcua.", opcua);
+    } else if (station.link() instanceof MqttLinkConfig mqtt) {
+      mqtt(path + "link.mqtt.", mqtt);
+    }
+  }
+
+  private void opcua(String path, OpcUaLinkConfig link) {
+    line(3, "opcua:");
+    put(path, "endpoint", text(link.endpoint()));
+    put(path, "namespace", text(link.namespace()));
+    if (link.nodes().isEmpty()) {
+      put(path, "nodes", "{}");
+    } else {
+      line(4, "nodes:");
+      link.nodes().forEach((name, node) -> put(path + "nodes.", name, text(node)));
+    }
+    put(path, "publishing", AmountKinds.text(link.publishing()));
+    put(path, "timeout", AmountKinds.text(link.timeout()));
+  }
+
+  private void mqtt(String path, MqttLinkConfig link) {
+    line(3, "mqtt:");
+    put(path, "broker", text(link.broker()));
+    put(path, "prefix", text(link.prefix()));
+    line(4, "topics:");
+    link.topics().forEach((name, topic) -> put(path + "topics.", name, text(topic)));
+    putIfSaid(4, path, "user", textOrNull(link.user()));
+    putIfSaid(
+        4,
+        path,
+        "password-file",
+        link.passwordFile() == null ? null : text("" + link.passwordFile()));
+    putIfSaid(4, path, "password-env", textOrNull(link.passwordEnv()));
+    put(path, "keep-alive", AmountKinds.text(link.keepAlive()));
+    put(path, "timeout", AmountKinds.text(link.timeout()));
+  }
+
+  private void open(String path, String key) {
+    line(depthOf(path), key + ":");
+  }
+
+  private void put(String path, String key, String value) {
+    String mark = given.contains(path + key) ? "" : MARK;
+    line(depthOf(path), key + ": " + value + mark);
+  }
+
+  private void putIfSaid(int depth, String path, String key, @Nullable String value) {
+    if (value != null) {
+      line(depth, key + ": " + value + (given.contains(path + key) ? "" : MARK));
+    }
+  }
+
+  /** A station stands two steps in: the list's dash takes one. */
+  private static int depthOf(String path) {
+    int dots = (int) path.chars().filter(c -> c == '.').count();
+    return path.startsWith("stations[") ? dots + 1 : dots;
+  }
+
+  private void line(int depth, String line) {
+    out.append("  ".repeat(depth)).append(line).append('\n');
+  }
+
+  private static String length(Length length) {
+    return length.toString();
+  }
+
+  private static @Nullable String lengthOrNull(@Nullable Length length) {
+    return length == null ? null : length(length);
+  }
+
+  private static String board(BoardConfig board) {
+    String host = board.host();
+    if (host == null) {
+      return "off";
+    }
+    return text((host.contains(":") ? "[" + host + "]" : host) + ":" + board.port());
+  }
+
+  private static @Nullable String textOrNull(@Nullable String text) {
+    return text == null ? null : text(text);
+  }
+
+  /** Returns the text bare where every YAML reader takes it for a text, else in double quotes. */
+  private static String text(String text) {
+    if (PLAIN.matcher(text).matches()
+        && !SPECIAL.contains(text.toLowerCase(java.util.Locale.ROOT))) {
+      return text;
+    }
+    StringBuilder quoted = new StringBuilder("\"");
+    for (int i = 0; i < text.length(); i++) {
+      char c = text.charAt(i);
+      if (c == '"' || c == '\\') {
+        quoted.append('\\').append(c);
+      } else {
+        quoted.append(c);
+      }
+    }
+    return quoted.append('"').toString();
+  }
+}

@@ -1,0 +1,71 @@
+package org.kerftally.config;
+
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+
+/** Lists the keys of every mapping in the file, in the order in which they are written out. */
+final class Keys {
+
+  static final List<String> SITE =
+      List.of("folder", "board", "min-offcut", "intake", "planning", "materials", "stations");
+  static final List<String> INTAKE = List.of("poll", "min-age", "max-bytes");
+  static final List<String> PLANNING = List.of("time-limit");
+  static final List<String> MATERIAL = List.of("section", "kerf", "min-offcut", "stroke");
+  static final List<String> STATION =
+      List.of(
+          "name",
+          "layout",
+          "kerf",
+          "lead-trim",
+          "tail",
+          "sliver-cuts",
+          "travel",
+          "calibration",
+          "window",
+          "target-validity",
+          "operator",
+          "link");
+  static final List<String> TRAVEL = List.of("min", "max");
+  static final List<String> CALIBRATION = List.of("offset", "scale", "resolution");
+  static final List<String> OPERATOR = List.of("stick-loaded", "acknowledge");
+  static final List<String> LINK = List.of("opcua", "mqtt");
+  static final List<String> OPCUA =
+      List.of("endpoint", "namespace", "nodes", "publishing", "timeout");
+  static final List<String> MQTT =
+      List.of(
+          "broker",
+          "prefix",
+          "topics",
+          "user",
+          "password-file",
+          "password-env",
+          "keep-alive",
+          "timeout");
+
+  private static final Map<String, List<String>> PLACES = new LinkedHashMap<>();
+
+  static {
+    PLACES.put("the top of the file", SITE);
+    PLACES.put("intake", INTAKE);
+    PLACES.put("planning", PLANNING);
+    PLACES.put("materials.NAME", MATERIAL);
+    PLACES.put("stations[]", STATION);
+    PLACES.put("stations[].travel", TRAVEL);
+    PLACES.put("stations[].calibration", CALIBRATION);
+    PLACES.put("stations[].operator", OPERATOR);
+    PLACES.put("stations[].link", LINK);
+    PLACES.put("stations[].link.opcua", OPCUA);
+    PLACES.put("stations[].link.mqtt", MQTT);
+  }
+
+  private Keys() {}
+
+  /** Returns the places where a key is known, none for a key that is known nowhere. */
+  static List<String> placesOf(String key) {
+    return PLACES.entrySet().stream()
+        .filter(place -> place.getValue().contains(key))
+        .map(Map.Entry::getKey)
+        .toList();
+  }
+}

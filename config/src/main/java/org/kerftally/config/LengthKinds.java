@@ -1,0 +1,100 @@
+package org.kerftally.config;
+
+import java.util.Locale;
+import java.util.function.Predicate;
+import java.util.regex.Pattern;
+import org.kerftally.shared.length.Length;
+import org.kerftally.shared.length.LengthReader;
+import org.kerftally.shared.length.LengthReading;
+import org.kerftally.shared.length.LengthUnit;
+
+/**
+ * Reads lengths, which in a configuration always say their unit: a saw set up in millimetres and a
+ * file written in inches would otherwise differ by 25.4 and nobody would see it. Only zero may go
+ * without.
+ */
+final class LengthKinds {
+
+  /** No saw reaches further, and every sum of such lengths fits the exact arithmetic. */
+  static final Length LONGEST = Length.ofMm(100_000);
+
+  /** Saw blades are thinner by far (common practice: 2 to 6 mm). */
+  static final Length WIDEST_KERF = Length.ofMm(50);
+
+  private static final Length COARSEST = Length.ofMm(10);
+  private static final Length LONGEST_STROKE = Length.ofMm(2_000);
+
+  static final Kind<Length> KERF =
+      within(
+          "3.2 mm", "more than 0 mm, at most 50 mm", l -> l.isPositive() && upTo(l, WIDEST_KERF));
+  static final Kind<Length> LEAD_TRIM = fromZero("10 mm");
+  static final Kind<Length> TAIL = fromZero("60 mm");
+  static final Kind<Length> MIN_OFFCUT = fromZero("300 mm");
+  static final Kind<Length> TRAVEL_MIN = fromZero("20 mm");
+  static final Kind<Length> TRAVEL_MAX =
+      within("4000 mm", "more than 0 mm, at most 100 m", l -> l.isPositive() && upTo(l, LONGEST));
+  static final Kind<Length> WINDOW = fine("0.1 mm");
+  static final Kind<Length> RESOLUTION = fine("0.01 mm");
+  static final Kind<Length> OFFSET =
+      within("-0.35 mm", "at most 100 m either way", l -> upTo(l.abs(), LONGEST));
+  static final Kind<Length> STROKE =
+      within(
+          "60 mm", "more than 0 mm, at most 2 m", l -> l.isPositive() && upTo(l, LONGEST_STROKE));
+
+  private static final Pattern ZERO = Pattern.compile("[+-]?0+(\\.0+)?");
+  private static final Pattern NUMBER_ALONE = Pattern.compile("[-+0-9.,/ _eE]*[0-9][-+0-9.,/ _]*");
+  private static final int MAX_CHARS = 40;
+
+  private LengthKinds() {}
+
+  private static Kind<Length> fromZero(String example) {
+    return within(example, "0 mm or more, at most 100 m", l -> !l.isNegative() && upTo(l, LONGEST));
+  }
+
+  private static Kind<Length> fine(String example) {
+    return within(
+        example, "more than 0 mm, at most 10 mm", l -> l.isPositive() && upTo(l, COARSEST));
+  }
+
+  private static boolean upTo(Length length, Length most) {
+    return !length.isMoreThan(most);
+  }
+
+  private static Kind<Length> within(String example, String range, Predicate<Length> allowed) {
+    return new Kind<>(
+        example,
+        text ->
+            read(text) instanceof Reading.Of<Length> read && !allowed.test(read.value())
+                ? Reading.not(text, "a length of " + range)
+                : read(text));
+  }
+
+  private static Reading<Length> read(String text) {
+    String trimmed = text.strip();
+    if (trimmed.length() > MAX_CHARS) {
+      return Reading.not(text, "a length of at most " + MAX_CHARS + " characters");
+    }
+    if (ZERO.matcher(trimmed).matches()) {
+      return Reading.of(Length.ZERO);
+    }
+    if (NUMBER_ALONE.matcher(trimmed).matches()) {
+      return Reading.not(
+          text, "a length with its unit", "Write " + trimmed + " mm, or in, cm, m, ft");
+    }
+    boolean negative = trimmed.startsWith("-");
+    String magnitude = negative ? trimmed.substring(1).strip() : trimmed;
+    LengthReading reading = LengthReader.read(magnitude, LengthUnit.MM, false);
+    if (reading instanceof LengthReading.Read read) {
+      return Reading.of(negative ? Length.ZERO.minus(read.length()) : read.length());
+    }
+    return Reading.not(text, "a length with its unit", mendOf(trimmed));
+  }
+
+  private static String mendOf(String text) {
+    String lower = text.toLowerCase(Locale.ROOT);
+    if (text.indexOf(',') >= 0 && text.indexOf('.') < 0) {
+      return "Write the decimals with a point: " + lower.replace(',', '.');
+    }
+    return "Units are mm, cm, m, in and ft";
+  }
+}

@@ -1,0 +1,131 @@
+package org.kerftally.config;
+
+import static org.kerftally.config.SiteReader.orElse;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+
+/** Reads how a station's device is reached. */
+final class LinkReader {
+
+  private static final String EXAMPLE = "{ opcua: { endpoint: \"opc.tcp://127.0.0.1:4840\" } }";
+
+  private final Path base;
+
+  /** Reads links; relative paths in them start at {@code base}. */
+  LinkReader(Path base) {
+    this.base = base;
+  }
+
+  /** Returns the station's link, or {@code null} with problems added. */
+  @Nullable LinkConfig read(Section station, String name) {
+    Section link = station.requireSection("link", Keys.LINK, EXAMPLE);
+    if (link == null) {
+      return null;
+    }
+    if (link.has("opcua") && link.has("mqtt")) {
+      link.wrong("found both `opcua` and `mqtt`, expected one of them", "Keep the one in use");
+    } else if (!link.has("opcua") && !link.has("mqtt")) {
+      link.wrong(
+          "found neither `opcua` nor `mqtt`, expected one of them",
+          "Example: `link: " + EXAMPLE + "`");
+    }
+    LinkConfig opcua = readOpcUa(link);
+    LinkConfig mqtt = readMqtt(link, name);
+    return opcua != null ? opcua : mqtt;
+  }
+
+  private static @Nullable LinkConfig readOpcUa(Section link) {
+    Section opcua = link.section("opcua", Keys.OPCUA, "{ endpoint: \"opc.tcp://127.0.0.1:4840\" }");
+    if (opcua == null) {
+      return null;
+    }
+    String endpoint = opcua.require("endpoint", AddressKinds.ENDPOINT);
+    String namespace = opcua.read("namespace", WordKinds.NAMESPACE);
+    String example = "{ TargetPosition: " + AddressKinds.NODE.example() + " }";
+    Section mapped = opcua.section("nodes", OpcUaLinkConfig.SIGNALS, example);
+    Map<String, String> nodes = readMap(mapped, OpcUaLinkConfig.SIGNALS, AddressKinds.NODE, "node");
+    Duration publishing = opcua.read("publishing", AmountKinds.PUBLISHING);
+    Duration timeout = opcua.read("timeout", AmountKinds.TIMEOUT);
+    return endpoint == null
+        ? null
+        : new OpcUaLinkConfig(
+            endpoint,
+            orElse(namespace, OpcUaLinkConfig.DEFAULT_NAMESPACE),
+            nodes,
+            orElse(publishing, OpcUaLinkConfig.DEFAULT_PUBLISHING),
+            orElse(timeout, LinkConfig.DEFAULT_TIMEOUT));
+  }
+
+  private @Nullable LinkConfig readMqtt(Section link, String name) {
+    Section mqtt = link.section("mqtt", Keys.MQTT, "{ broker: \"tcp://127.0.0.1:1883\" }");
+    if (mqtt == null) {
+      return null;
+    }
+    String broker = mqtt.require("broker", AddressKinds.BROKER);
+    String prefix =
+        orElse(mqtt.read("prefix", AddressKinds.PREFIX), MqttLinkConfig.defaultPrefix(name));
+    Map<String, String> topics = readTopics(mqtt, prefix);
+    String user = mqtt.read("user", WordKinds.USER);
+    Path passwordFile = mqtt.read("password-file", WordKinds.path("mqtt.password", base));
+    String passwordEnv = mqtt.read("password-env", WordKinds.ENVIRONMENT_NAME);
+    if (mqtt.has("password-file") && mqtt.has("password-env")) {
+      mqtt.wrong(
+          "password-env",
+          "found both `password-file` and `password-env`, expected one of them",
+          "Keep the one in use");
+    }
+    Duration keepAlive = mqtt.read("keep-alive", AmountKinds.KEEP_ALIVE);
+    Duration timeout = mqtt.read("timeout", AmountKinds.TIMEOUT);
+    return broker == null
+        ? null
+        : new MqttLinkConfig(
+            broker,
+            prefix,
+            topics,
+            user,
+            passwordFile,
+            orElse(keepAlive, MqttLinkConfig.DEFAULT_KEEP_ALIVE),
+            orElse(timeout, LinkConfig.DEFAULT_TIMEOUT),
+            passwordEnv);
+  }
+
+  /** Every name gets its topic, mapped or not, so that two on one topic are found. */
+  private static Map<String, String> readTopics(Section mqtt, String prefix) {
+    Section mapped = mqtt.section("topics", MqttLinkConfig.TOPICS, "{ target: shop/saw1/target }");
+    Map<String, String> given = readMap(mapped, MqttLinkConfig.TOPICS, AddressKinds.TOPIC, "topic");
+    Map<String, String> topics = new LinkedHashMap<>();
+    for (String name : MqttLinkConfig.TOPICS) {
+      topics.put(name, orElse(given.get(name), prefix + name));
+    }
+    return topics;
+  }
+
+  private static Map<String, String> readMap(
+      @Nullable Section section, List<String> names, Kind<String> kind, String what) {
+    Map<String, String> values = new LinkedHashMap<>();
+    Map<String, String> owners = new LinkedHashMap<>();
+    if (section == null) {
+      return values;
+    }
+    for (String name : names) {
+      String value = section.read(name, kind);
+      if (value == null) {
+        continue;
+      }
+      values.put(name, value);
+      String owner = owners.putIfAbsent(value, name);
+      if (owner != null) {
+        section.wrong(
+            name,
+            "found the same " + what + " as for " + owner + ", expected one of its own",
+            "Map each name to the " + what + " that carries it");
+      }
+    }
+    return values;
+  }
+}

@@ -1,0 +1,125 @@
+package org.kerftally.config;
+
+import static org.kerftally.config.SiteReader.orElse;
+
+import java.math.BigDecimal;
+import java.nio.file.Path;
+import java.time.Duration;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.geometry.Calibration;
+import org.kerftally.shared.geometry.Layout;
+import org.kerftally.shared.geometry.Travel;
+import org.kerftally.shared.length.Length;
+
+/** Reads one station and checks its measures against each other. */
+final class StationReader {
+
+  private final Section station;
+  private final Path base;
+
+  StationReader(Section station, Path base) {
+    this.station = station;
+    this.base = base;
+  }
+
+  /**
+   * Returns the station, or {@code null} where something it needs is missing, with problems added.
+   *
+   * @param name the station's name, {@code null} when it is missing
+   */
+  @Nullable StationConfig read(@Nullable String name) {
+    Layout layout = station.require("layout", WordKinds.LAYOUT);
+    Length kerf = station.require("kerf", LengthKinds.KERF);
+    Length leadTrim = station.read("lead-trim", LengthKinds.LEAD_TRIM);
+    Length tail = station.read("tail", LengthKinds.TAIL);
+    Boolean slivers = station.read("sliver-cuts", WordKinds.YES_OR_NO);
+    Travel travel = readTravel();
+    Calibration calibration = readCalibration();
+    Length window = station.read("window", LengthKinds.WINDOW);
+    Duration validity = station.read("target-validity", AmountKinds.TARGET_VALIDITY);
+    OperatorConfig operator = readOperator();
+    LinkConfig link = new LinkReader(base).read(station, orElse(name, "NAME"));
+    checkTrim(kerf, leadTrim);
+    checkTail(tail, travel);
+    if (name == null || layout == null || kerf == null || travel == null || link == null) {
+      return null;
+    }
+    return new StationConfig(
+        name,
+        layout,
+        kerf,
+        orElse(leadTrim, StationConfig.DEFAULT_LEAD_TRIM),
+        orElse(tail, StationConfig.DEFAULT_TAIL),
+        orElse(slivers, StationConfig.DEFAULT_SLIVER_CUTS),
+        travel,
+        calibration,
+        orElse(window, StationConfig.DEFAULT_WINDOW),
+        orElse(validity, StationConfig.DEFAULT_TARGET_VALIDITY),
+        operator,
+        link);
+  }
+
+  private @Nullable Travel readTravel() {
+    Section section = station.requireSection("travel", Keys.TRAVEL, "{ min: 20 mm, max: 4000 mm }");
+    if (section == null) {
+      return null;
+    }
+    Length min = section.require("min", LengthKinds.TRAVEL_MIN);
+    Length max = section.require("max", LengthKinds.TRAVEL_MAX);
+    if (min == null || max == null) {
+      return null;
+    }
+    if (!min.isLessThan(max)) {
+      section.wrong(
+          "min",
+          "found " + min + ", expected less than the max of " + max,
+          "Measure both ends of the travel. Example: `travel: { min: 20 mm, max: 4000 mm }`");
+      return null;
+    }
+    return new Travel(min, max);
+  }
+
+  private Calibration readCalibration() {
+    Calibration ideal = Calibration.TRUE;
+    Section section = station.section("calibration", Keys.CALIBRATION, "{ offset: -0.35 mm }");
+    if (section == null) {
+      return ideal;
+    }
+    Length offset = section.read("offset", LengthKinds.OFFSET);
+    BigDecimal scale = section.read("scale", AmountKinds.SCALE);
+    Length resolution = section.read("resolution", LengthKinds.RESOLUTION);
+    return new Calibration(
+        orElse(offset, ideal.offset()),
+        orElse(scale, ideal.scale()),
+        orElse(resolution, ideal.resolution()));
+  }
+
+  private OperatorConfig readOperator() {
+    OperatorConfig defaults = OperatorConfig.DEFAULT;
+    Section section = station.section("operator", Keys.OPERATOR, "{ stick-loaded: assumed }");
+    if (section == null) {
+      return defaults;
+    }
+    return new OperatorConfig(
+        orElse(section.read("stick-loaded", WordKinds.STICK_LOADED), defaults.stickLoaded()),
+        orElse(section.read("acknowledge", WordKinds.ACKNOWLEDGE), defaults.acknowledge()));
+  }
+
+  private void checkTrim(@Nullable Length kerf, @Nullable Length trim) {
+    if (kerf != null && trim != null && trim.isPositive() && trim.isLessThan(kerf)) {
+      station.wrong(
+          "lead-trim",
+          "found " + trim + ", expected 0 or at least the kerf of " + kerf,
+          "The lead trim holds the squaring cut's kerf. Example: `lead-trim: 10 mm`");
+    }
+  }
+
+  private void checkTail(@Nullable Length tail, @Nullable Travel travel) {
+    if (tail != null && travel != null && tail.isMoreThan(travel.max())) {
+      station.wrong(
+          "tail",
+          "found " + tail + ", expected at most the travel's max of " + travel.max(),
+          "The tail is what the clamp or pusher still holds at the end. Example: `tail: 60 mm`");
+    }
+  }
+}
