@@ -1,8 +1,6 @@
 package org.kerftally.config;
 
-import java.util.Locale;
 import java.util.function.Predicate;
-import java.util.regex.Pattern;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.length.LengthReader;
 import org.kerftally.shared.length.LengthReading;
@@ -41,10 +39,6 @@ final class LengthKinds {
       within(
           "60 mm", "more than 0 mm, at most 2 m", l -> l.isPositive() && upTo(l, LONGEST_STROKE));
 
-  private static final Pattern ZERO = Pattern.compile("[+-]?0+(\\.0+)?");
-  private static final Pattern NUMBER_ALONE = Pattern.compile("[-+0-9.,/ _eE]*[0-9][-+0-9.,/ _]*");
-  private static final int MAX_CHARS = 40;
-
   private LengthKinds() {}
 
   private static Kind<Length> fromZero(String example) {
@@ -69,32 +63,26 @@ final class LengthKinds {
                 : read(text));
   }
 
+  /** A text that two default units make two lengths of, or none and one, says no unit itself. */
   private static Reading<Length> read(String text) {
-    String trimmed = text.strip();
-    if (trimmed.length() > MAX_CHARS) {
-      return Reading.not(text, "a length of at most " + MAX_CHARS + " characters");
+    String expected = "a length with its unit";
+    LengthReading asMm = LengthReader.read(text, LengthUnit.MM, false);
+    LengthReading asInches = LengthReader.read(text, LengthUnit.IN, false);
+    if (asMm instanceof LengthReading.Unreadable && asInches instanceof LengthReading.Unreadable) {
+      return Reading.not(text, expected, mendOf(text));
     }
-    if (ZERO.matcher(trimmed).matches()) {
-      return Reading.of(Length.ZERO);
+    if (asMm instanceof LengthReading.Read mm
+        && asInches instanceof LengthReading.Read inches
+        && mm.length().equals(inches.length())) {
+      return Reading.of(mm.length());
     }
-    if (NUMBER_ALONE.matcher(trimmed).matches()) {
-      return Reading.not(
-          text, "a length with its unit", "Write " + trimmed + " mm, or in, cm, m, ft");
-    }
-    boolean negative = trimmed.startsWith("-");
-    String magnitude = negative ? trimmed.substring(1).strip() : trimmed;
-    LengthReading reading = LengthReader.read(magnitude, LengthUnit.MM, false);
-    if (reading instanceof LengthReading.Read read) {
-      return Reading.of(negative ? Length.ZERO.minus(read.length()) : read.length());
-    }
-    return Reading.not(text, "a length with its unit", mendOf(trimmed));
+    String unit = asMm instanceof LengthReading.Read ? " mm" : " in";
+    return Reading.not(text, expected, "Write the unit: " + text.strip() + unit);
   }
 
   private static String mendOf(String text) {
-    String lower = text.toLowerCase(Locale.ROOT);
-    if (text.indexOf(',') >= 0 && text.indexOf('.') < 0) {
-      return "Write the decimals with a point: " + lower.replace(',', '.');
-    }
-    return "Units are mm, cm, m, in and ft";
+    return LengthReader.read(text, LengthUnit.MM, true) instanceof LengthReading.Read
+        ? "Write the decimals with a point: " + text.strip().replace(',', '.')
+        : "Write a number and mm, cm, m, in or ft, to a nanometre at the finest";
   }
 }

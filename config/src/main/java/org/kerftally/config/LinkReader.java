@@ -4,6 +4,7 @@ import static org.kerftally.config.SiteReader.orElse;
 
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -48,7 +49,8 @@ final class LinkReader {
     String namespace = opcua.read("namespace", WordKinds.NAMESPACE);
     String example = "{ TargetPosition: " + AddressKinds.NODE.example() + " }";
     Section mapped = opcua.section("nodes", OpcUaLinkConfig.SIGNALS, example);
-    Map<String, String> nodes = readMap(mapped, OpcUaLinkConfig.SIGNALS, AddressKinds.NODE, "node");
+    Map<String, String> nodes = readMap(mapped, OpcUaLinkConfig.SIGNALS, AddressKinds.NODE);
+    checkShared(mapped, nodes, "node");
     Duration publishing = opcua.read("publishing", AmountKinds.PUBLISHING);
     Duration timeout = opcua.read("timeout", AmountKinds.TIMEOUT);
     return endpoint == null
@@ -97,35 +99,50 @@ final class LinkReader {
   /** Every name gets its topic, mapped or not, so that two on one topic are found. */
   private static Map<String, String> readTopics(Section mqtt, String prefix) {
     Section mapped = mqtt.section("topics", MqttLinkConfig.TOPICS, "{ target: shop/saw1/target }");
-    Map<String, String> given = readMap(mapped, MqttLinkConfig.TOPICS, AddressKinds.TOPIC, "topic");
+    Map<String, String> given = readMap(mapped, MqttLinkConfig.TOPICS, AddressKinds.TOPIC);
     Map<String, String> topics = new LinkedHashMap<>();
     for (String name : MqttLinkConfig.TOPICS) {
       topics.put(name, orElse(given.get(name), prefix + name));
     }
+    checkShared(mapped, topics, "topic");
     return topics;
   }
 
   private static Map<String, String> readMap(
-      @Nullable Section section, List<String> names, Kind<String> kind, String what) {
+      @Nullable Section section, List<String> names, Kind<String> kind) {
     Map<String, String> values = new LinkedHashMap<>();
-    Map<String, String> owners = new LinkedHashMap<>();
     if (section == null) {
       return values;
     }
     for (String name : names) {
       String value = section.read(name, kind);
-      if (value == null) {
-        continue;
-      }
-      values.put(name, value);
-      String owner = owners.putIfAbsent(value, name);
-      if (owner != null) {
-        section.wrong(
-            name,
-            "found the same " + what + " as for " + owner + ", expected one of its own",
-            "Map each name to the " + what + " that carries it");
+      if (value != null) {
+        values.put(name, value);
       }
     }
     return values;
+  }
+
+  private static void checkShared(
+      @Nullable Section section, Map<String, String> values, String what) {
+    if (section == null) {
+      return;
+    }
+    Map<String, String> owners = new HashMap<>();
+    values.forEach(
+        (name, value) -> {
+          String owner = owners.putIfAbsent(value, name);
+          if (owner != null) {
+            boolean here = section.has(name);
+            section.wrong(
+                here ? name : owner,
+                "found the same "
+                    + what
+                    + " as for "
+                    + (here ? owner : name)
+                    + ", expected its own",
+                "Map each name to the " + what + " that carries it");
+          }
+        });
   }
 }

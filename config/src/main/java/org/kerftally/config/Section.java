@@ -1,6 +1,7 @@
 package org.kerftally.config;
 
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -32,6 +33,9 @@ final class Section {
   private final int line;
   private final @Nullable Set<String> known;
   private final Map<String, Field> fields = new LinkedHashMap<>();
+
+  /** Keys that an unknown one probably meant: reporting them as missing too would only confuse. */
+  private final Set<String> meant = new HashSet<>();
 
   /** A key with its value; {@code line} is the key's. */
   private record Field(String path, int line, Node value) {
@@ -91,10 +95,13 @@ final class Section {
     return path.isEmpty() ? key : path + "." + key;
   }
 
-  private static String mendOfUnknown(String name, List<String> known) {
+  private String mendOfUnknown(String name, List<String> known) {
     String all = "Known here: " + String.join(", ", known);
     if (name.equals("<<")) {
       return "Merged mappings are not read: write the keys out, or alias whole values";
+    }
+    if (!name.isEmpty() && Character.isDigit(name.charAt(0))) {
+      return "A comma ends a value within braces: write decimals with a point. " + all;
     }
     String near = Suggestion.nearest(name, known);
     boolean secret = SECRET.matcher(name).matches() && !name.matches(".*(-file|-env).*");
@@ -103,6 +110,7 @@ final class Section {
           + " `password-env: KERFTALLY_PASSWORD`";
     }
     if (near != null) {
+      meant.add(near);
       return "Maybe you meant `" + near + "`";
     }
     List<String> places = Keys.placesOf(name);
@@ -232,6 +240,9 @@ final class Section {
   }
 
   private void missing(String key, String example) {
+    if (meant.contains(key)) {
+      return;
+    }
     findings.add(
         line,
         childPath(key),

@@ -16,11 +16,16 @@ final class WordKinds {
   static final Kind<String> STATION_NAME =
       matching(
           "saw1", "[A-Za-z0-9_-]{1,32}", "1 to 32 of A-Z a-z 0-9 _ -: it goes into file names");
+
+  /** What is no name may be the password itself, so it is never shown. */
   static final Kind<String> ENVIRONMENT_NAME =
-      matching(
+      new Kind<>(
           "KERFTALLY_PASSWORD",
-          "[A-Za-z_][A-Za-z0-9_]{0,63}",
-          "the name of an environment variable");
+          text ->
+              text.matches("[A-Za-z_][A-Za-z0-9_]{0,63}")
+                  ? Reading.of(text)
+                  : new Reading.Not<>(
+                      "something else", "the name of an environment variable", null));
 
   static final Kind<Layout> LAYOUT = oneOf(Layout.values(), Layout::word);
   static final Kind<OperatorConfig.StickLoaded> STICK_LOADED =

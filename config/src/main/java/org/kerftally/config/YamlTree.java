@@ -127,12 +127,24 @@ final class YamlTree {
   private static void addSyntax(MarkedYAMLException e, Findings findings) {
     Mark mark = e.getProblemMark() != null ? e.getProblemMark() : e.getContextMark();
     int line = mark == null ? 0 : lineOf(mark);
-    String message = "the YAML cannot be read: " + e.getProblem();
+    String message = "the YAML cannot be read: " + problemOf(e);
     Mark begun = e.getContextMark();
     if (begun != null && lineOf(begun) != line) {
       message += ", in what begins in line " + lineOf(begun);
     }
     findings.add(line, null, message, mendOf(e.getProblem()));
+  }
+
+  /** The name of an alias may be a piece of a password with an asterisk in it. */
+  private static String problemOf(MarkedYAMLException e) {
+    String problem = e.getProblem() == null ? "no more is known" : e.getProblem();
+    if (problem.startsWith("found undefined alias")) {
+      return "found an undefined alias";
+    }
+    if (problem.contains("another document")) {
+      return "found a second document";
+    }
+    return problem.contains("(TAB)") ? "found a tab where a value or key begins" : problem;
   }
 
   private static String mendOf(@Nullable String problem) {
@@ -143,8 +155,11 @@ final class YamlTree {
     if (text.contains("mapping values are not allowed")) {
       return "Indent keys of one level alike, and put a text with a colon in it in quotes";
     }
-    if (text.contains("single document")) {
-      return "Keep one configuration a file: delete the second `---` and what follows";
+    if (text.contains("another document")) {
+      return "Keep one configuration a file: delete the `---` and what follows";
+    }
+    if (text.contains("undefined alias")) {
+      return "Put a text that begins with an asterisk in quotes";
     }
     if (text.contains("escape")) {
       return "Put a text with backslashes in single quotes";
