@@ -2,6 +2,7 @@ package org.kerftally.sim;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.List;
@@ -234,7 +235,7 @@ final class Machine {
             count + 1,
             drive.activeSequence(),
             drive.position(nowNanos),
-            wallTime.apply(nowNanos));
+            wallTime.apply(nowNanos).truncatedTo(ChronoUnit.MILLIS));
     recorder.cut(cut);
     lastCut = cut;
     count = cut.count();
