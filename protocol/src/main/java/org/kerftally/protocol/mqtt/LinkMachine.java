@@ -362,9 +362,9 @@ final class LinkMachine {
     backoff.reset();
     told = Told.UP;
     LOG.info("{}: device is up, boot {}", station, snapshot.boot());
-    // The event first: whoever sees the link live has the snapshot in its queue already.
-    sink.accept(new LinkEvent.Up(snapshot));
+    // Live first: whoever hears of it can send.
     liveEpoch = ++epochs;
+    sink.accept(new LinkEvent.Up(snapshot));
     publishPrompt();
   }
 

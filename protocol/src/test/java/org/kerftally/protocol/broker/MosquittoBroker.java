@@ -1,0 +1,101 @@
+package org.kerftally.protocol.broker;
+
+import com.github.dockerjava.api.command.CreateContainerCmd;
+import com.github.dockerjava.api.model.ExposedPort;
+import com.github.dockerjava.api.model.HostConfig;
+import com.github.dockerjava.api.model.PortBinding;
+import com.github.dockerjava.api.model.Ports;
+import java.time.Duration;
+import java.util.Objects;
+import org.junit.jupiter.api.Assumptions;
+import org.testcontainers.DockerClientFactory;
+import org.testcontainers.containers.GenericContainer;
+import org.testcontainers.containers.output.OutputFrame;
+import org.testcontainers.containers.wait.strategy.Wait;
+import org.testcontainers.images.builder.Transferable;
+import org.testcontainers.utility.DockerImageName;
+
+/**
+ * Runs Mosquitto in a container: a broker that none of this project's code is part of.
+ *
+ * <p>The image is the system property {@code kerftally.mosquitto.image}. Without Docker a test that
+ * starts a broker is skipped and says so; with {@code kerftally.require.peers=true} it fails. The
+ * broker keeps nothing on disk, so that one that is stopped and started anew has forgotten every
+ * session and every retained message, as a broker without persistence has.
+ */
+public final class MosquittoBroker implements AutoCloseable {
+
+  private static final String HOST = "127.0.0.1";
+  private static final int PORT = 1883;
+  private static final String CONFIG = "/etc/mosquitto/kerftally.conf";
+  private static final Duration START_TIMEOUT = Duration.ofSeconds(60);
+
+  private final GenericContainer<?> container;
+
+  private MosquittoBroker(String image) {
+    container =
+        new GenericContainer<>(DockerImageName.parse(image))
+            .withExposedPorts(PORT)
+            .withCopyToContainer(
+                Transferable.of("listener " + PORT + " 0.0.0.0\nallow_anonymous true\n"), CONFIG)
+            .withCommand("-c", CONFIG)
+            .withCreateContainerCmdModifier(MosquittoBroker::onLoopback)
+            .waitingFor(
+                Wait.forLogMessage(".*mosquitto version .* running.*", 1)
+                    .withStartupTimeout(START_TIMEOUT));
+  }
+
+  // The program itself, whatever the image starts with, reached from this machine alone.
+  private static void onLoopback(CreateContainerCmd command) {
+    command.withEntrypoint("/usr/sbin/mosquitto");
+    HostConfig host = Objects.requireNonNull(command.getHostConfig());
+    host.withPortBindings(new PortBinding(Ports.Binding.bindIp(HOST), ExposedPort.tcp(PORT)));
+  }
+
+  /** Starts a broker of its own. Skips or fails the test where there is no Docker. */
+  public static MosquittoBroker start() {
+    requireDocker();
+    String image = System.getProperty("kerftally.mosquitto.image", "eclipse-mosquitto:2.0");
+    MosquittoBroker broker = new MosquittoBroker(image);
+    broker.container.start();
+    return broker;
+  }
+
+  private static void requireDocker() {
+    boolean present = DockerClientFactory.instance().isDockerAvailable();
+    if (!present && Boolean.getBoolean("kerftally.require.peers")) {
+      throw new AssertionError("kerftally.require.peers is set, and no Docker daemon answers");
+    }
+    Assumptions.assumeTrue(present, "skipped: no Docker daemon answers, so no broker can be run");
+  }
+
+  /** Returns the host the broker listens on, as seen from here. */
+  public String host() {
+    return HOST;
+  }
+
+  /** Returns the port the broker listens on, as seen from here. */
+  public int port() {
+    return container.getMappedPort(PORT);
+  }
+
+  /** Returns the broker's address as a link is configured with it. */
+  public String url() {
+    return "tcp://" + host() + ":" + port();
+  }
+
+  /** Kills the broker at once: it says goodbye to nobody. */
+  public void kill() {
+    container.getDockerClient().killContainerCmd(container.getContainerId()).exec();
+  }
+
+  /** Returns what the broker wrote of itself, for the text of a failure. */
+  public String log() {
+    return container.getLogs(OutputFrame.OutputType.STDERR);
+  }
+
+  @Override
+  public void close() {
+    container.stop();
+  }
+}
