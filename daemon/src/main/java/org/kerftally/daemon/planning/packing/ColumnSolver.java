@@ -1,0 +1,145 @@
+package org.kerftally.daemon.planning.packing;
+
+import java.util.ArrayList;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Packs by rules of thumb, bounds by arithmetic, and where the two do not meet goes on with column
+ * generation.
+ *
+ * <p>The steps, each taken only while cost and bound differ and effort is left:
+ *
+ * <ol>
+ *   <li>rules of thumb and arithmetic bounds: enough for most jobs of a shop;
+ *   <li>column generation at the root: a strong safe bound and a pool of good patterns;
+ *   <li>dives and local search, for better packings;
+ *   <li>selections: the cheapest choice of sticks that no inequality known forbids is tried. Either
+ *       its relaxation shows by a new safe inequality that it cannot do, or it is packed, which
+ *       ends the search with an optimum, or it stays open and bounds the cost from below.
+ * </ol>
+ *
+ * <p>The last step is a decomposition after Benders (1962): the choice of sticks on one side, the
+ * packing into them on the other. It pays where lengths and costs are many; with one stick length
+ * it asks just whether the bound's number of sticks can do.
+ */
+public final class ColumnSolver implements PackingSolver {
+
+  private static final int ROOT_ROUNDS = 3_000;
+  private static final int DIVES = 6;
+  private static final int SEARCH_ROUNDS = 1_500;
+  private static final double ROOT_ARTIFICIAL_COST = 10;
+  private static final double DIVE_NOISE = 0.5;
+
+  /** Makes a solver. */
+  public ColumnSolver() {}
+
+  @Override
+  public Outcome solve(Instance instance, @Nullable Packing start, Effort effort) {
+    if (instance.pieces() == 0) {
+      return new Outcome(Packing.of(instance, List.of()), 0);
+    }
+    if (!instance.everyPieceFits()) {
+      return new Outcome(null, Outcome.INFEASIBLE);
+    }
+    Instance tight = ReachableSums.tighten(instance);
+    Packing known = start == null ? null : Packing.of(tight, start.uses());
+    return new Run(tight, known, effort).solve();
+  }
+
+  /** One call's state. */
+  private static final class Run {
+    private final Instance instance;
+    private final Effort effort;
+    private final List<Weighting> weightings = new ArrayList<>();
+    private final Set<Pattern> pool = new LinkedHashSet<>();
+    private @Nullable Packing best;
+    private long bound;
+
+    Run(Instance instance, @Nullable Packing start, Effort effort) {
+      this.instance = instance;
+      this.best = start;
+      this.effort = effort;
+    }
+
+    Outcome solve() {
+      weightings.addAll(ArithmeticBounds.of(instance, effort));
+      raise(cheapest().cost());
+      if (bound == Outcome.INFEASIBLE) {
+        return new Outcome(null, bound);
+      }
+      offer(Heuristics.best(instance, best, bound, effort));
+      if (!isClosed()) {
+        atRoot();
+      }
+      if (!isClosed()) {
+        search();
+      }
+      if (!isClosed()) {
+        Selections.Verdict verdict =
+            new Selections(instance, weightings, pool, effort).close(best, bound);
+        raise(verdict.bound());
+        offer(verdict.packing());
+      }
+      Packing found = best;
+      if (found != null) {
+        found = LocalSearch.improve(instance, found, SEARCH_ROUNDS / 4, 7, effort);
+      }
+      return new Outcome(found, bound);
+    }
+
+    private void atRoot() {
+      Packing known = best;
+      ColumnGeneration root = new ColumnGeneration(instance, ROOT_ARTIFICIAL_COST);
+      if (known != null) {
+        known.uses().forEach(use -> pool.add(use.pattern()));
+      }
+      root.addAll(pool);
+      root.run(upper(), ROOT_ROUNDS, effort);
+      pool.addAll(root.generated());
+      raise(root.bound());
+      Weighting weighting = root.weighting();
+      if (weighting != null) {
+        weightings.add(weighting);
+        raise(weighting.refutes(instance) ? Outcome.INFEASIBLE : cheapest().cost());
+      }
+    }
+
+    private void search() {
+      for (int dive = 0; dive < DIVES && !isClosed(); dive++) {
+        double noise = dive == 0 ? 0 : DIVE_NOISE;
+        offer(Diving.dive(instance, pool, upper(), noise, dive, effort));
+        Packing known = best;
+        if (known != null && !isClosed() && instance.types().size() > 1) {
+          offer(LocalSearch.improve(instance, known, SEARCH_ROUNDS, dive, effort));
+        }
+      }
+    }
+
+    private CoveringBound.Selection cheapest() {
+      return CoveringBound.cheapest(instance, weightings, upper(), effort);
+    }
+
+    private long upper() {
+      Packing known = best;
+      return known == null ? Outcome.INFEASIBLE : known.cost();
+    }
+
+    private void raise(long to) {
+      bound = Math.max(bound, to);
+    }
+
+    private void offer(@Nullable Packing packing) {
+      Packing known = best;
+      if (packing != null && (known == null || packing.compareTo(known) < 0)) {
+        best = packing;
+      }
+    }
+
+    private boolean isClosed() {
+      return bound >= upper() || effort.spent();
+    }
+  }
+}

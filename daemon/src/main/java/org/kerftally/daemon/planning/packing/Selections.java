@@ -1,0 +1,94 @@
+package org.kerftally.daemon.planning.packing;
+
+import java.util.List;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Closes the gap between cost and bound by trying selections of sticks, the cheapest first.
+ *
+ * <p>A selection says how many sticks of each type may be used. {@link CoveringBound} proposes the
+ * cheapest that obeys every inequality known. Column generation that minimises the missing pieces
+ * then either ends with an inequality that the selection breaks, safe whatever the doubles did, or
+ * with a relaxation that packs everything, from which dives try to pack in fact.
+ *
+ * <p>A selection that is neither refuted nor packed stays open: the bound cannot rise above its
+ * cost.
+ */
+final class Selections {
+
+  private static final int ROUNDS = 800;
+  private static final int MOST_SELECTIONS = 400;
+  private static final int DIVES = 5;
+  private static final double NOISE = 0.5;
+
+  private final Instance instance;
+  private final List<Weighting> weightings;
+  private final Set<Pattern> pool;
+  private final Effort effort;
+
+  /**
+   * Says how far it came.
+   *
+   * @param packing a packing that was found, or {@code null}
+   * @param bound a safe lower bound on cost
+   */
+  record Verdict(@Nullable Packing packing, long bound) {}
+
+  Selections(Instance instance, List<Weighting> weightings, Set<Pattern> pool, Effort effort) {
+    this.instance = instance;
+    this.weightings = weightings;
+    this.pool = pool;
+    this.effort = effort;
+  }
+
+  /**
+   * Tries selections until one is packed, one stays open, or none is left below the best known.
+   *
+   * @param best the best packing known, or {@code null}
+   * @param bound a safe bound known
+   */
+  Verdict close(@Nullable Packing best, long bound) {
+    long upper = best == null ? PackingSolver.Outcome.INFEASIBLE : best.cost();
+    long proven = bound;
+    for (int n = 0; n < MOST_SELECTIONS && !effort.spent(); n++) {
+      CoveringBound.Selection selection =
+          CoveringBound.cheapest(instance, weightings, upper, effort);
+      proven = Math.max(proven, selection.cost());
+      Instance chosen = selection.only(instance);
+      if (chosen == null || proven >= upper) {
+        return new Verdict(best, proven);
+      }
+      Trial trial = attempt(chosen);
+      if (trial.packing() != null) {
+        return new Verdict(trial.packing(), proven);
+      }
+      if (trial.inequality() == null) {
+        return new Verdict(best, proven);
+      }
+      weightings.add(trial.inequality());
+    }
+    return new Verdict(best, proven);
+  }
+
+  private record Trial(@Nullable Packing packing, @Nullable Weighting inequality) {}
+
+  private Trial attempt(Instance chosen) {
+    ColumnGeneration columns = new ColumnGeneration(chosen, 1);
+    columns.addAll(pool);
+    columns.run(1, ROUNDS, effort);
+    pool.addAll(columns.generated());
+    Weighting inequality = columns.weighting();
+    if (inequality != null && inequality.refutes(chosen)) {
+      return new Trial(null, inequality);
+    }
+    for (int dive = 0; dive < DIVES && !effort.spent(); dive++) {
+      double noise = dive == 0 ? 0 : NOISE;
+      Packing packing = Diving.dive(chosen, pool, 1, noise, dive, effort);
+      if (packing != null) {
+        return new Trial(Packing.of(instance, packing.uses()), null);
+      }
+    }
+    return new Trial(null, null);
+  }
+}
