@@ -1,0 +1,178 @@
+package org.kerftally.daemon.planning;
+
+import java.math.BigDecimal;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.planning.packing.Effort;
+import org.kerftally.daemon.planning.packing.Instance;
+import org.kerftally.daemon.planning.packing.Packing;
+import org.kerftally.daemon.planning.packing.PackingSolver;
+import org.kerftally.shared.length.Length;
+import org.kerftally.shared.plan.CutPlan;
+import org.kerftally.shared.plan.PlannedSticks;
+import org.kerftally.shared.stock.StickKind;
+import org.kerftally.shared.stock.StockItem;
+
+/** Plans one material: packs its model, then writes the packing as sticks with named cuts. */
+final class MaterialPlanner {
+
+  private final MaterialModel model;
+  private final PackingSolver solver;
+  private final Effort effort;
+
+  MaterialPlanner(MaterialModel model, PackingSolver solver, Effort effort) {
+    this.model = model;
+    this.solver = solver;
+    this.effort = effort;
+  }
+
+  /** Plans the material by itself. */
+  CutPlan plan() {
+    Instance instance = model.instance();
+    Packing packing = null;
+    PackingSolver.Outcome outcome = new PackingSolver.Outcome(null, 0);
+    if (instance.everyPieceFits()) {
+      outcome = solver.solve(instance, null, effort);
+      packing = outcome.packing();
+    }
+    boolean mostProven = true;
+    if (packing == null) {
+      List<int[]> levels = model.levels().stream().map(model::demands).toList();
+      ShortagePlanner.Choice choice =
+          new ShortagePlanner(solver, instance, levels, effort).choose();
+      outcome = choice.outcome();
+      packing = outcome.packing();
+      mostProven = choice.mostProven();
+    }
+    if (packing == null) {
+      throw new IllegalStateException("no packing of what was chosen: " + instance);
+    }
+    PartNames names = new PartNames(model);
+    List<PlannedSticks> sticks = sticks(packing, names);
+    BigDecimal bound = model.cost(Math.min(outcome.bound(), packing.cost()));
+    return new CutPlan(
+        sticks,
+        names.missing(),
+        model.cost(packing.cost()),
+        bound,
+        mostProven && outcome.isProven());
+  }
+
+  private List<PlannedSticks> sticks(Packing packing, PartNames names) {
+    List<Packing.Use> uses = new ArrayList<>(packing.uses());
+    uses.sort(order());
+    List<Supply> supplies = new ArrayList<>();
+    for (int t = 0; t < model.instance().types().size(); t++) {
+      supplies.add(new Supply(model.items(t)));
+    }
+    List<PlannedSticks> sticks = new ArrayList<>();
+    for (Packing.Use use : uses) {
+      int type = use.pattern().type();
+      for (PartNames.Named named : names.name(use.pattern(), use.times())) {
+        int left = named.times();
+        while (left > 0) {
+          int taken = supplies.get(type).available(left);
+          StockItem item = supplies.get(type).take(taken);
+          merge(sticks, planned(item, model.stickCost(type), named, taken));
+          left -= taken;
+        }
+      }
+    }
+    return sticks;
+  }
+
+  /** The stick in the saw, then offcuts, then new ones; the longest rest of its kind last. */
+  private Comparator<Packing.Use> order() {
+    return Comparator.<Packing.Use, StickKind>comparing(use -> kind(use), Comparator.reverseOrder())
+        .thenComparingLong(this::room)
+        .thenComparing(use -> -use.times())
+        .thenComparing(use -> use.pattern().toString());
+  }
+
+  private StickKind kind(Packing.Use use) {
+    return model.instance().types().get(use.pattern().type()).kind();
+  }
+
+  private long room(Packing.Use use) {
+    return model.instance().types().get(use.pattern().type()).reach() - use.pattern().fill();
+  }
+
+  private PlannedSticks planned(StockItem item, BigDecimal cost, PartNames.Named named, int times) {
+    Length trim = model.leadTrim(item.kind());
+    Length sum = Length.ZERO;
+    for (var cut : named.cuts()) {
+      sum = sum.plus(cut.length());
+    }
+    Length remainder = model.rules().remainder(item.length(), trim, sum, named.cuts().size());
+    Length rest = remainder.max(Length.ZERO);
+    @Nullable Length offcut = model.rules().worthKeeping(remainder) ? rest : null;
+    return new PlannedSticks(
+        item.material(),
+        item.length(),
+        item.kind(),
+        item.label(),
+        cost,
+        times,
+        trim,
+        named.cuts(),
+        rest,
+        offcut);
+  }
+
+  private static void merge(List<PlannedSticks> sticks, PlannedSticks next) {
+    for (int n = 0; n < sticks.size(); n++) {
+      PlannedSticks there = sticks.get(n);
+      if (there.single().equals(next.single())) {
+        sticks.set(n, repeated(there, there.repeat() + next.repeat()));
+        return;
+      }
+    }
+    sticks.add(next);
+  }
+
+  private static PlannedSticks repeated(PlannedSticks sticks, int repeat) {
+    return new PlannedSticks(
+        sticks.material(),
+        sticks.length(),
+        sticks.kind(),
+        sticks.label(),
+        sticks.cost(),
+        repeat,
+        sticks.leadTrim(),
+        sticks.cuts(),
+        sticks.rest(),
+        sticks.offcut());
+  }
+
+  /** Takes sticks from the stock items behind one type, one item to its end before the next. */
+  private static final class Supply {
+    private final List<StockItem> items;
+    private int at;
+    private int takenHere;
+
+    Supply(List<StockItem> items) {
+      this.items = items;
+    }
+
+    /** Returns how many of the wanted ones the item at hand has, at least 1. */
+    int available(int wanted) {
+      while (here() == 0) {
+        at++;
+        takenHere = 0;
+      }
+      return (int) Math.min(wanted, here());
+    }
+
+    private long here() {
+      Integer quantity = items.get(at).quantity();
+      return quantity == null ? Long.MAX_VALUE : (long) quantity - takenHere;
+    }
+
+    StockItem take(int sticks) {
+      takenHere += sticks;
+      return items.get(at);
+    }
+  }
+}

@@ -1,0 +1,104 @@
+package org.kerftally.daemon.planning;
+
+import java.math.BigDecimal;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.function.BooleanSupplier;
+import org.kerftally.daemon.planning.packing.ColumnSolver;
+import org.kerftally.daemon.planning.packing.Effort;
+import org.kerftally.daemon.planning.packing.PackingSolver;
+import org.kerftally.shared.job.Part;
+import org.kerftally.shared.plan.CutPlan;
+import org.kerftally.shared.plan.PlannedSticks;
+import org.kerftally.shared.plan.Shortage;
+import org.kerftally.shared.stock.StickKind;
+import org.kerftally.shared.stock.StockItem;
+
+/**
+ * Plans how parts are cut from stock.
+ *
+ * <p>What is minimised, in order: unmade parts by priority, the cost of the sticks, sticks handled,
+ * distinct patterns; then offcuts are used up rather than new sticks, and what is left over is left
+ * in one long piece. Cost is minimised against a proven bound, the rest as far as it comes cheap.
+ * Materials are planned each by itself.
+ *
+ * <p>Every plan passes {@link PlanChecker} before it is returned.
+ */
+public final class Planner {
+
+  /** The work one material may take at the most when nobody stops it: some seconds. */
+  private static final long MOST_UNITS = 8_000_000_000L;
+
+  private final PackingSolver solver;
+
+  /** Makes a planner. */
+  public Planner() {
+    this(new ColumnSolver());
+  }
+
+  Planner(PackingSolver solver) {
+    this.solver = solver;
+  }
+
+  /**
+   * Plans a request.
+   *
+   * <p>Deterministic: the same request gives the same plan as long as {@code stop} answers alike.
+   * Anytime: once {@code stop} says true the best plan found so far is returned soon. Thread-safe.
+   *
+   * @param request what to plan
+   * @param stop asked every so often from the calling thread whether to come to an end
+   * @return a checked plan
+   * @throws IllegalArgumentException when the request holds numbers out of all proportion: a
+   *     million pieces of one material, or costs negative or with more than six decimals
+   * @throws IllegalStateException when the plan fails its check: a fault of the planner
+   */
+  public CutPlan plan(PlanRequest request, BooleanSupplier stop) {
+    Map<String, List<Part>> partsByMaterial = new LinkedHashMap<>();
+    List<Shortage> shortages = new ArrayList<>();
+    for (Part part : request.parts()) {
+      String material = request.stockMaterial(part);
+      if (material == null) {
+        shortages.add(new Shortage(part.name(), part.material(), part.length(), part.quantity()));
+      } else {
+        partsByMaterial.computeIfAbsent(material, key -> new ArrayList<>()).add(part);
+      }
+    }
+    List<CutPlan> plans = new ArrayList<>();
+    partsByMaterial.forEach(
+        (material, parts) -> {
+          List<StockItem> stock =
+              request.stock().stream().filter(item -> item.material().equals(material)).toList();
+          MaterialModel model = new MaterialModel(parts, stock, request.rules(material));
+          plans.add(new MaterialPlanner(model, solver, new Effort(stop, MOST_UNITS)).plan());
+        });
+    CutPlan plan = together(plans, shortages);
+    List<String> faults = PlanChecker.faults(request, plan);
+    if (!faults.isEmpty()) {
+      throw new IllegalStateException(
+          "the plan fails its check: " + String.join("; ", faults) + "; " + plan + "; " + request);
+    }
+    return plan;
+  }
+
+  private static CutPlan together(List<CutPlan> plans, List<Shortage> hopeless) {
+    List<PlannedSticks> inSaw = new ArrayList<>();
+    List<PlannedSticks> others = new ArrayList<>();
+    List<Shortage> shortages = new ArrayList<>(hopeless);
+    BigDecimal cost = BigDecimal.ZERO;
+    BigDecimal bound = BigDecimal.ZERO;
+    boolean proven = true;
+    for (CutPlan plan : plans) {
+      boolean first = plan.sticks().stream().anyMatch(s -> s.kind() == StickKind.IN_SAW);
+      (first ? inSaw : others).addAll(plan.sticks());
+      shortages.addAll(plan.shortages());
+      cost = cost.add(plan.cost());
+      bound = bound.add(plan.bound());
+      proven &= plan.proven();
+    }
+    inSaw.addAll(others);
+    return new CutPlan(inSaw, shortages, StickCosts.plain(cost), StickCosts.plain(bound), proven);
+  }
+}
