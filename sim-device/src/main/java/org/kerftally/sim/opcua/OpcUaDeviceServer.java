@@ -57,6 +57,9 @@ public final class OpcUaDeviceServer implements DeviceServer {
   private static final String HOST = "127.0.0.1";
   private static final long CLOSING_MILLIS = 5_000;
 
+  /** How long a start may take: the first one of a process loads the standard's own nodes. */
+  private static final long STARTING_MILLIS = 60_000;
+
   /** Connections taken from one address in a second; several stations share this one. */
   private static final int CONNECTIONS_PER_SECOND = 100;
 
@@ -218,7 +221,7 @@ public final class OpcUaDeviceServer implements DeviceServer {
     PositionerNamespace namespace = new PositionerNamespace(server, device, this::notePrompt);
     namespace.startup();
     try {
-      server.startup().get(CLOSING_MILLIS, TimeUnit.MILLISECONDS);
+      server.startup().get(STARTING_MILLIS, TimeUnit.MILLISECONDS);
     } catch (ExecutionException | TimeoutException | InterruptedException e) {
       namespace.shutdown();
       throw new IllegalStateException("cannot serve OPC UA on " + HOST + ":" + port, e);
@@ -239,7 +242,7 @@ public final class OpcUaDeviceServer implements DeviceServer {
 
   private static <T> T await(Future<T> task) {
     try {
-      return task.get(2 * CLOSING_MILLIS, TimeUnit.MILLISECONDS);
+      return task.get(STARTING_MILLIS, TimeUnit.MILLISECONDS);
     } catch (ExecutionException e) {
       throw new IllegalStateException(e.getCause());
     } catch (TimeoutException e) {
