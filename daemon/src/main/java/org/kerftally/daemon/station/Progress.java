@@ -61,12 +61,6 @@ final class Progress {
     PlannedSticks next = run.ahead().get(0).single();
     Length length = measured == null || !measured.isPositive() ? next.length() : measured;
     turn.say(new StickLoaded(run.order().id(), run.loaded() + 1, next, length, presses));
-    StickInSaw stick = Objects.requireNonNull(turn.run().stick());
-    if (!fits(turn.rules, stick)) {
-      turn.say(
-          new ReplanWanted(
-              run.order().id(), "the stick measures " + length + ", not " + next.length()));
-    }
   }
 
   private static boolean fits(StationRules station, StickInSaw stick) {
@@ -93,6 +87,13 @@ final class Progress {
               ? new Offcut(label, stick.planned().material(), stick.left(), run.order().id())
               : null;
       turn.say(new StickDone(run.order().id(), stick.number(), stick.left(), offcut));
+      return true;
+    }
+    if (!run.replanWanted() && !stick.cuts().isEmpty() && !fits(turn.rules, stick)) {
+      turn.say(
+          new ReplanWanted(
+              run.order().id(),
+              "the stick holds " + stick.usable() + " now, less than was planned from it"));
       return true;
     }
     if (!run.replanWanted()
@@ -158,13 +159,14 @@ final class Progress {
 
   private static void askPlan(Turn turn) {
     JobRun run = turn.state().run();
-    if (run == null
-        || !run.replanWanted()
-        || turn.state().target() != null
-        || turn.senses().askedPlan() == run.replanNumber()) {
+    if (run == null || !run.replanWanted() || turn.state().target() != null) {
       return;
     }
-    turn.sense(turn.senses().havingAsked(run.replanNumber()));
+    String wish = run.order().id() + '#' + run.replanNumber();
+    if (wish.equals(turn.senses().askedPlan())) {
+      return;
+    }
+    turn.sense(turn.senses().havingAsked(wish));
     turn.effect(
         new StationEffect.AskPlan(run.order().id(), run.replanNumber(), run.missing(), inSaw(run)));
   }

@@ -71,12 +71,9 @@ final class Prompts {
               + label;
       return new Prompt(Kind.LOAD_STICK, text, next.material(), next.length(), next.label());
     }
-    if (run.replanWanted()) {
-      return plain(Kind.NONE, "Working out a new plan for the rest");
-    }
     OpenTarget open = turn.state().target();
     if (open == null || !open.answered()) {
-      return plain(Kind.NONE, "");
+      return plain(Kind.NONE, run.replanWanted() ? "Working out a new plan for the rest" : "");
     }
     Length wanted = open.set().wanted();
     String material = Objects.requireNonNull(run.stick()).planned().material();

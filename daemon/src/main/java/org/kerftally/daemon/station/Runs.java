@@ -102,8 +102,11 @@ final class Runs {
   static void reject(Change s) {
     MadePart last = Objects.requireNonNull(s.lastMade, "no part to reject");
     JobRun run = s.run;
+    JobRun ended = s.ended;
     if (run != null && run.order().id().equals(last.job())) {
       s.run = run.withMade(last.key(), -1);
+    } else if (ended != null && ended.order().id().equals(last.job())) {
+      s.ended = ended.withMade(last.key(), -1);
     }
     s.lastMade = null;
   }

@@ -12,7 +12,7 @@ import org.kerftally.shared.device.Prompt;
  *     when nothing is waited for or the target was set before the last restart
  * @param sinceNanos since when counts do not fit together, on the monotonic clock, or {@code null}
  * @param retryNanos not before this may the next target be set after a refusal, monotonic clock
- * @param askedPlan the number of the wish for a plan that was passed on last, 0 for none
+ * @param askedPlan the wish for a plan that was passed on last, or the empty text
  * @param shown the prompt shown last
  * @param prompt the prompt that holds now
  */
@@ -21,13 +21,13 @@ public record Senses(
     @Nullable Long answerDueNanos,
     @Nullable Long sinceNanos,
     long retryNanos,
-    int askedPlan,
+    String askedPlan,
     @Nullable Prompt shown,
     Prompt prompt) {
 
   /** What a station knows before anything was heard. */
   public static final Senses NONE =
-      new Senses(null, null, null, Long.MIN_VALUE, 0, null, Prompt.NONE);
+      new Senses(null, null, null, Long.MIN_VALUE, "", null, Prompt.NONE);
 
   Senses seeing(@Nullable DeviceSnapshot next) {
     return new Senses(next, answerDueNanos, sinceNanos, retryNanos, askedPlan, shown, prompt);
@@ -45,8 +45,8 @@ public record Senses(
     return new Senses(snapshot, answerDueNanos, sinceNanos, nanos, askedPlan, shown, prompt);
   }
 
-  Senses havingAsked(int number) {
-    return new Senses(snapshot, answerDueNanos, sinceNanos, retryNanos, number, shown, prompt);
+  Senses havingAsked(String wish) {
+    return new Senses(snapshot, answerDueNanos, sinceNanos, retryNanos, wish, shown, prompt);
   }
 
   Senses showing(@Nullable Prompt onPanel, Prompt holding) {
