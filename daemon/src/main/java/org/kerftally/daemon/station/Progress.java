@@ -2,7 +2,6 @@ package org.kerftally.daemon.station;
 
 import java.util.Comparator;
 import java.util.List;
-import java.util.Objects;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.device.DeviceSnapshot;
