@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.geometry.CutRules;
@@ -45,7 +46,9 @@ final class EnumeratedOptimum {
       Integer quantity = item.quantity();
       int sticks = quantity == null ? pieces : Math.min(quantity, pieces);
       for (int n = 0; n < sticks; n++) {
-        cutOneMore(patterns, cost(item));
+        if (!cutOneMore(patterns, cost(item))) {
+          break;
+        }
       }
     }
     Optimum best = null;
@@ -53,7 +56,7 @@ final class EnumeratedOptimum {
       Optimum other = new Optimum(byPriority(entry.getKey()), entry.getValue());
       best = best == null || isBetter(other, best) ? other : best;
     }
-    return java.util.Objects.requireNonNull(best);
+    return Objects.requireNonNull(best);
   }
 
   private void patterns(
@@ -83,7 +86,8 @@ final class EnumeratedOptimum {
     return pieces > 0 && rules.fits(rules.remainder(item.length(), trim, sum, pieces));
   }
 
-  private void cutOneMore(List<List<Integer>> patterns, long cost) {
+  /** Cuts one more stick in every way there is; tells whether anything came of it. */
+  private boolean cutOneMore(List<List<Integer>> patterns, long cost) {
     Map<List<Integer>, Long> before = Map.copyOf(costByMade);
     before.forEach(
         (made, soFar) -> {
@@ -100,6 +104,7 @@ final class EnumeratedOptimum {
             }
           }
         });
+    return !before.equals(costByMade);
   }
 
   private List<Integer> byPriority(List<Integer> made) {

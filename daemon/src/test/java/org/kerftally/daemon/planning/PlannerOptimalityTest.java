@@ -15,7 +15,7 @@ import org.kerftally.shared.plan.CutPlan;
 /** Holds the planner against full enumeration on small jobs. Every failure names its seed. */
 class PlannerOptimalityTest {
 
-  private static final int JOBS = 3_000;
+  private static final int JOBS = 2_000;
 
   /** What was found over all jobs, to see that the planner proves most of what it finds. */
   private int optimal;

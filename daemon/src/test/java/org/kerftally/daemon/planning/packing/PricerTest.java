@@ -1,0 +1,85 @@
+package org.kerftally.daemon.planning.packing;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.List;
+import java.util.SplittableRandom;
+import org.junit.jupiter.api.Test;
+import org.kerftally.shared.stock.StickKind;
+
+/** Holds both pricers against enumeration of all patterns. */
+class PricerTest {
+
+  private static final int INSTANCES = 1_500;
+
+  @Test
+  void findsTheHeaviestPatternOfEveryType() {
+    for (long seed = 0; seed < INSTANCES; seed++) {
+      Instance instance = SmallInstances.of(seed);
+      SplittableRandom random = new SplittableRandom(seed);
+      long[] weights = new long[instance.itemCount()];
+      for (int i = 0; i < weights.length; i++) {
+        weights[i] = random.nextInt(4) == 0 ? 0 : random.nextLong(1L << 40);
+      }
+      hold(new TablePricer(instance), instance, weights, "table, seed " + seed);
+      hold(new SearchPricer(instance), instance, weights, "search, seed " + seed);
+    }
+  }
+
+  private static void hold(Pricer pricer, Instance instance, long[] weights, String text) {
+    Pricer.Priced priced = pricer.price(weights, new Effort(() -> false, Long.MAX_VALUE));
+    for (int t = 0; t < instance.types().size(); t++) {
+      StickType type = instance.types().get(t);
+      long heaviest = 0;
+      for (List<Integer> pattern : SmallInstances.patterns(instance, type)) {
+        long weight = 0;
+        for (int i = 0; i < weights.length; i++) {
+          weight += weights[i] * pattern.get(i);
+        }
+        heaviest = Math.max(heaviest, weight);
+      }
+      assertThat(priced.carried().by(t)).as(text).isEqualTo(heaviest);
+      int index = t;
+      long found =
+          priced.patterns().stream()
+              .filter(pattern -> pattern.type() == index)
+              .peek(pattern -> assertThat(type.fits(pattern.fill())).as(text).isTrue())
+              .mapToLong(pattern -> weight(pattern, weights))
+              .max()
+              .orElse(0);
+      assertThat(found).as(text).isEqualTo(type.available() > 0 ? heaviest : 0);
+    }
+  }
+
+  private static long weight(Pattern pattern, long[] weights) {
+    long weight = 0;
+    for (int n = 0; n < pattern.distinct(); n++) {
+      weight += weights[pattern.item(n)] * pattern.count(n);
+    }
+    return weight;
+  }
+
+  @Test
+  void raisesTheUpperBoundWhereTheSearchIsCutOff() {
+    // Many sizes in very long sticks: far too many patterns to look at them all.
+    int items = 60;
+    long[] sizes = new long[items];
+    int[] demands = new int[items];
+    long[] weights = new long[items];
+    SplittableRandom random = new SplittableRandom(4);
+    for (int i = 0; i < items; i++) {
+      sizes[i] = 9_000_000_000L - 100_000_000L * i - random.nextInt(50_000_000);
+      demands[i] = 20;
+      weights[i] = sizes[i] / 1_000 + random.nextInt(1_000);
+    }
+    StickType type = new StickType(99_999_999_999L, 99_999_999_999L, 999, 1, StickKind.NEW);
+    Instance instance = Instance.of(sizes, demands, List.of(type));
+
+    Pricer.Priced priced =
+        Pricer.of(instance).price(weights, new Effort(() -> false, Long.MAX_VALUE));
+
+    long found = weight(priced.patterns().get(0), weights);
+    assertThat(priced.carried().by(0)).isGreaterThanOrEqualTo(found);
+    assertThat(priced.carried().by(0)).isLessThan(found + found / 100);
+  }
+}
