@@ -204,7 +204,7 @@ public final class CutLog implements AutoCloseable {
   }
 
   /**
-   * Tells the tables again from the events and compares.
+   * Tells the tables again from the events, in memory, and compares. Appends wait meanwhile.
    *
    * @return what differs, in words, at most {@value Verification#MAX_PROBLEMS}; empty when all
    *     agree

@@ -45,21 +45,16 @@ final class Projections implements AutoCloseable {
           "job_counts",
           """
           CREATE VIEW job_counts AS
-          WITH
-            want AS (
-              SELECT job, part, sum(wanted) AS wanted, min(line) AS line
-              FROM job_part GROUP BY job, part),
-            done AS (
-              SELECT job, part, sum(kind = 'part') AS made, sum(kind = 'rejected') AS rejected
-              FROM cut WHERE kind IN ('part', 'rejected') GROUP BY job, part),
-            lack AS (SELECT job, part, sum(missing) AS short FROM shortage GROUP BY job, part)
           SELECT want.job AS job, want.part AS part, want.wanted AS wanted,
-            coalesce(done.made, 0) AS made, coalesce(done.rejected, 0) AS rejected,
-            coalesce(lack.short, 0) AS short
-          FROM want
+            (SELECT count(*) FROM cut
+              WHERE cut.job = want.job AND cut.part = want.part AND kind = 'part') AS made,
+            (SELECT count(*) FROM cut
+              WHERE cut.job = want.job AND cut.part = want.part AND kind = 'rejected') AS rejected,
+            (SELECT coalesce(sum(missing), 0) FROM shortage
+              WHERE shortage.job = want.job AND shortage.part = want.part) AS short
+          FROM (SELECT job, part, sum(wanted) AS wanted, min(line) AS line
+              FROM job_part GROUP BY job, part) AS want
             JOIN job ON job.job = want.job
-            LEFT JOIN done ON done.job = want.job AND done.part = want.part
-            LEFT JOIN lack ON lack.job = want.job AND lack.part = want.part
           WHERE job.state <> 'withdrawn'
           ORDER BY job.event, want.line
           """,
