@@ -20,16 +20,14 @@ final class MaterialPlanner {
 
   private final MaterialModel model;
   private final PackingSolver solver;
-  private final Effort effort;
 
-  MaterialPlanner(MaterialModel model, PackingSolver solver, Effort effort) {
+  MaterialPlanner(MaterialModel model, PackingSolver solver) {
     this.model = model;
     this.solver = solver;
-    this.effort = effort;
   }
 
   /** Plans the material by itself. */
-  CutPlan plan() {
+  CutPlan plan(Effort effort) {
     Instance instance = model.instance();
     Packing packing = null;
     PackingSolver.Outcome outcome = new PackingSolver.Outcome(null, 0);

@@ -28,8 +28,11 @@ import org.kerftally.shared.stock.StockItem;
  */
 public final class Planner {
 
-  /** The work one material may take at the most when nobody stops it: some seconds. */
-  private static final long MOST_UNITS = 8_000_000_000L;
+  /** The work one material may take at the most when nobody stops it: about ten seconds. */
+  private static final long MOST_UNITS = 30_000_000_000L;
+
+  /** The work each of several materials may take before all have had their turn. */
+  private static final long FIRST_UNITS = 600_000_000L;
 
   private final PackingSolver solver;
 
@@ -66,21 +69,50 @@ public final class Planner {
         partsByMaterial.computeIfAbsent(material, key -> new ArrayList<>()).add(part);
       }
     }
-    List<CutPlan> plans = new ArrayList<>();
+    List<MaterialPlanner> planners = new ArrayList<>();
     partsByMaterial.forEach(
         (material, parts) -> {
           List<StockItem> stock =
               request.stock().stream().filter(item -> item.material().equals(material)).toList();
           MaterialModel model = new MaterialModel(parts, stock, request.rules(material));
-          plans.add(new MaterialPlanner(model, solver, new Effort(stop, MOST_UNITS)).plan());
+          planners.add(new MaterialPlanner(model, solver));
         });
-    CutPlan plan = together(plans, shortages);
+    CutPlan plan = together(inTurns(planners, stop), shortages);
     List<String> faults = PlanChecker.faults(request, plan);
     if (!faults.isEmpty()) {
       throw new IllegalStateException(
           "the plan fails its check: " + String.join("; ", faults) + "; " + plan + "; " + request);
     }
     return plan;
+  }
+
+  /** Plans every material a little, then those that are not proven as far as it goes. */
+  private static List<CutPlan> inTurns(List<MaterialPlanner> planners, BooleanSupplier stop) {
+    List<CutPlan> plans = new ArrayList<>();
+    long firstUnits = planners.size() == 1 ? MOST_UNITS : FIRST_UNITS;
+    for (MaterialPlanner planner : planners) {
+      plans.add(planner.plan(new Effort(stop, firstUnits)));
+    }
+    for (int n = 0; n < plans.size() && planners.size() > 1; n++) {
+      if (!plans.get(n).proven() && !stop.getAsBoolean()) {
+        CutPlan longer = planners.get(n).plan(new Effort(stop, MOST_UNITS));
+        plans.set(n, better(plans.get(n), longer));
+      }
+    }
+    return plans;
+  }
+
+  /**
+   * Takes the second plan of a material unless it was stopped before it got as far as the first.
+   */
+  private static CutPlan better(CutPlan first, CutPlan second) {
+    long unmade = missing(second) - missing(first);
+    boolean worse = unmade > 0 || (unmade == 0 && second.cost().compareTo(first.cost()) > 0);
+    return worse ? first : second;
+  }
+
+  private static long missing(CutPlan plan) {
+    return plan.shortages().stream().mapToLong(Shortage::missing).sum();
   }
 
   private static CutPlan together(List<CutPlan> plans, List<Shortage> hopeless) {

@@ -32,6 +32,11 @@ public final class Effort {
     this(stop, null, units);
   }
 
+  /** Returns a meter that never ends, for work that must be done. */
+  static Effort endless() {
+    return new Effort(() -> false, Long.MAX_VALUE);
+  }
+
   /** Returns a meter for a part of the work that takes from this one and has its own limit. */
   public Effort part(long units) {
     return new Effort(() -> false, this, units);

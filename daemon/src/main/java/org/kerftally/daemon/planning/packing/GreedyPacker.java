@@ -49,14 +49,17 @@ final class GreedyPacker {
   }
 
   /**
-   * Packs all that is left.
+   * Packs all that is left, unless the effort is spent on the way.
    *
    * @param left what is left; used up as far as the packing goes
-   * @return the patterns, or {@code null} when something was left over
+   * @return the patterns, or {@code null} when something was left over or the effort is spent
    */
   @Nullable List<Packing.Use> pack(Remaining left, Style style, SplittableRandom random) {
     List<Packing.Use> uses = new ArrayList<>();
     while (!left.isDone()) {
+      if (effort.spent()) {
+        return null;
+      }
       Pattern pattern = lastStick(left);
       if (pattern == null) {
         pattern = next(left, style, random);

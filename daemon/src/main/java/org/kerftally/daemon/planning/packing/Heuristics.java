@@ -6,7 +6,7 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * Packs by rules of thumb: first and best fit decreasing, minimum bin slack, then, for several
- * stick types, the same with noise.
+ * stick types, the same with noise. The first is run to its end however little effort is left.
  */
 final class Heuristics {
 
@@ -45,17 +45,24 @@ final class Heuristics {
 
   private void run() {
     SplittableRandom random = new SplittableRandom(1);
+    List<GreedyPacker.Choice> choices = choices();
+    GreedyPacker always = new GreedyPacker(instance, Effort.endless());
+    for (GreedyPacker.Choice choice : choices) {
+      if (best == null) {
+        attempt(always, new GreedyPacker.Style(choice, 1, true, 0), random);
+      }
+    }
     GreedyPacker packer = new GreedyPacker(instance, effort);
     boolean large = instance.pieces() * instance.itemCount() > LARGE;
-    List<GreedyPacker.Choice> choices = choices();
     for (int nodes : NODE_LIMITS) {
       for (GreedyPacker.Choice choice : choices) {
-        attempt(packer, new GreedyPacker.Style(choice, nodes, true, 0), random);
-        if (nodes > 1 && !large && !isEnough()) {
-          attempt(packer, new GreedyPacker.Style(choice, nodes, false, 0), random);
-        }
-        if (isEnough()) {
-          return;
+        for (boolean repeat : new boolean[] {true, false}) {
+          if (isEnough()) {
+            return;
+          }
+          if (repeat || (nodes > 1 && !large)) {
+            attempt(packer, new GreedyPacker.Style(choice, nodes, repeat, 0), random);
+          }
         }
       }
     }
@@ -89,7 +96,6 @@ final class Heuristics {
     }
   }
 
-  /** Ends the search early, but never before something was tried. */
   private boolean isEnough() {
     return effort.spent() || (best != null && best.cost() <= enough);
   }

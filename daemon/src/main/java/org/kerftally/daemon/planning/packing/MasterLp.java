@@ -175,13 +175,13 @@ final class MasterLp {
       }
       if (pivot(entering)) {
         inverted = false;
-      } else if (inverted || !invert()) {
+      } else if (inverted || !invert(effort)) {
         reset();
         return false;
       } else {
         inverted = true;
       }
-      if (pivotsSinceInversion >= PIVOTS_BETWEEN_INVERSIONS + rows && !invert()) {
+      if (pivotsSinceInversion >= PIVOTS_BETWEEN_INVERSIONS + rows && !invert(effort)) {
         reset();
         return false;
       }
@@ -277,8 +277,11 @@ final class MasterLp {
     return best;
   }
 
-  /** Computes the inverse anew by Gauss and Jordan with column pivots; tells whether it exists. */
-  private boolean invert() {
+  /**
+   * Computes the inverse anew by Gauss and Jordan with column pivots; tells whether it exists and
+   * the effort sufficed.
+   */
+  private boolean invert(Effort effort) {
     double[][] work = new double[rows][2 * rows];
     for (int c = 0; c < rows; c++) {
       Column column = columns.get(basis[c]);
@@ -294,7 +297,7 @@ final class MasterLp {
           pivot = r;
         }
       }
-      if (Math.abs(work[pivot][c]) < TOLERANCE) {
+      if (Math.abs(work[pivot][c]) < TOLERANCE || effort.spend(2L * rows * rows)) {
         return false;
       }
       double[] swapped = work[pivot];
