@@ -60,7 +60,8 @@ final class StationChaosTest {
     }
   }
 
-  private static void run(long seed) {
+  /** Runs one job under the faults of a seed and returns the rig when it is made and checked. */
+  static StationRig run(long seed) {
     Layout layout = seed % 2 == 0 ? Layout.OUTFEED_STOP : Layout.INFEED_PUSHER;
     StationRig rig = new StationRig(layout, seed % 3 == 0, seed);
     rig.saw.memory = seed % 5 != 0;
@@ -81,6 +82,7 @@ final class StationChaosTest {
     rig.losesMessages = false;
     settleDown(rig);
     check(rig, 15);
+    return rig;
   }
 
   private static void settleDown(StationRig rig) {
