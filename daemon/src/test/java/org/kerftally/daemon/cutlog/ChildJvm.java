@@ -15,6 +15,9 @@ final class ChildJvm {
 
   private static final long END_SECONDS = 60;
 
+  /** Marks what the class itself says; a library may print to the same stream. */
+  private static final String MARK = "child: ";
+
   private final Process process;
   private final BufferedReader out;
 
@@ -42,20 +45,30 @@ final class ChildJvm {
     return process.pid();
   }
 
-  /** Returns the next line it prints, or null when it has ended. */
-  @Nullable String readLine() throws IOException {
-    return out.readLine();
+  /** Says something to the parent, from within the child. */
+  static void say(Object line) {
+    System.out.println(MARK + line);
   }
 
-  /** Kills it without warning, as {@code kill -9} does, and returns what it had still printed. */
+  /** Returns the next thing it says, or null when it has ended. */
+  @Nullable String readLine() throws IOException {
+    for (String line = out.readLine(); line != null; line = out.readLine()) {
+      if (line.startsWith(MARK)) {
+        return line.substring(MARK.length());
+      }
+    }
+    return null;
+  }
+
+  /** Kills it without warning, as {@code kill -9} does, and returns what it had still said. */
   List<String> kill() throws IOException, InterruptedException {
-    // Through its handle, since Process itself would close the pipe with what was printed.
+    // Through its handle, since Process itself would close the pipe with what was said.
     process.toHandle().destroyForcibly();
     if (!process.waitFor(END_SECONDS, TimeUnit.SECONDS)) {
       throw new AssertionError("process " + pid() + " did not end");
     }
     List<String> rest = new ArrayList<>();
-    for (String line = out.readLine(); line != null; line = out.readLine()) {
+    for (String line = readLine(); line != null; line = readLine()) {
       rest.add(line);
     }
     return rest;

@@ -89,7 +89,7 @@ final class KillTest {
             cuts.add(cut("b1", ++count));
           }
           log.append("saw1", cuts);
-          System.out.println(count);
+          ChildJvm.say(count);
         }
       }
     }

@@ -55,7 +55,7 @@ final class SiteLockTest {
 
     public static void main(String[] args) throws Exception {
       try (SiteLock lock = SiteLock.acquire(Path.of(args[0]))) {
-        System.out.println("held");
+        ChildJvm.say("held");
         while (System.in.read() >= 0) {
           // Nothing is ever written to it; its end means that the parent is gone.
         }
