@@ -27,24 +27,21 @@ final class ColumnGeneration {
   private final double costUnit;
   private final boolean costsMatter;
   private final List<Pattern> generated = new ArrayList<>();
-  private double artificialCost;
   private double[] centre;
   private long bound;
   private @Nullable Weighting weighting;
   private boolean optimal;
 
   /**
-   * Starts without patterns.
+   * Starts from a relaxation as it stands.
    *
-   * @param artificialCost the price of a missing piece, in dearest sticks
+   * @param lp the relaxation of just this instance
    */
-  ColumnGeneration(Instance instance, double artificialCost) {
+  ColumnGeneration(Instance instance, MasterLp lp) {
     this.instance = instance;
     this.pricer = Pricer.of(instance);
-    this.lp = new MasterLp(instance, artificialCost);
-    this.artificialCost = artificialCost;
-    this.costUnit =
-        Math.max(1, instance.types().stream().mapToLong(StickType::cost).max().orElse(1));
+    this.lp = lp;
+    this.costUnit = MasterLp.costUnit(instance);
     this.costsMatter = instance.types().stream().anyMatch(type -> type.cost() > 0);
     this.centre = new double[instance.itemCount()];
   }
@@ -90,10 +87,9 @@ final class ColumnGeneration {
   }
 
   private boolean dearer() {
-    if (!costsMatter || artificialCost >= DEAREST_ARTIFICIAL) {
+    if (!costsMatter || lp.artificialCost() >= DEAREST_ARTIFICIAL) {
       return false;
     }
-    artificialCost *= DEARER;
     lp.raiseArtificialCost(DEARER);
     return true;
   }

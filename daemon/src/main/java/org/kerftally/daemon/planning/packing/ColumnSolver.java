@@ -28,7 +28,7 @@ import org.jspecify.annotations.Nullable;
 public final class ColumnSolver implements PackingSolver {
 
   private static final int ROOT_ROUNDS = 3_000;
-  private static final int DIVES = 6;
+  private static final int DIVES = 10;
   private static final int SEARCH_ROUNDS = 1_500;
   private static final int POLISHING_ROUNDS = 25;
   private static final long POLISHING_UNITS = 150_000_000;
@@ -74,10 +74,8 @@ public final class ColumnSolver implements PackingSolver {
       }
       offer(Heuristics.best(instance, best, bound, effort));
       if (!isClosed()) {
-        atRoot();
-      }
-      if (!isClosed()) {
-        search();
+        MasterLp root = atRoot();
+        search(root);
       }
       if (!isClosed()) {
         Selections.Verdict verdict =
@@ -101,9 +99,10 @@ public final class ColumnSolver implements PackingSolver {
       return PatternMerging.merge(instance, searched, rounds, 2, some);
     }
 
-    private void atRoot() {
+    private MasterLp atRoot() {
       Packing known = best;
-      ColumnGeneration root = new ColumnGeneration(instance, ROOT_ARTIFICIAL_COST);
+      MasterLp lp = new MasterLp(instance, ROOT_ARTIFICIAL_COST);
+      ColumnGeneration root = new ColumnGeneration(instance, lp);
       if (known != null) {
         known.uses().forEach(use -> pool.add(use.pattern()));
       }
@@ -116,12 +115,13 @@ public final class ColumnSolver implements PackingSolver {
         weightings.add(weighting);
         raise(weighting.refutes(instance) ? Outcome.INFEASIBLE : cheapest().cost());
       }
+      return lp;
     }
 
-    private void search() {
+    private void search(MasterLp root) {
       for (int dive = 0; dive < DIVES && !isClosed(); dive++) {
         double noise = dive == 0 ? 0 : DIVE_NOISE;
-        offer(Diving.dive(instance, pool, upper(), noise, dive, effort));
+        offer(Diving.dive(instance, root, pool, upper(), noise, dive, effort));
         Packing known = best;
         if (known != null && !isClosed() && instance.types().size() > 1) {
           offer(LocalSearch.improve(instance, known, SEARCH_ROUNDS, dive, effort));

@@ -2,7 +2,6 @@ package org.kerftally.daemon.planning.packing;
 
 import java.util.ArrayList;
 import java.util.Collection;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
 import java.util.SplittableRandom;
@@ -10,8 +9,8 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * Turns relaxations into packings: fix the whole parts of the relaxation's amounts, then the
- * largest fraction, solve the residue's relaxation anew, and so on down; at every level a greedy
- * packing of the residue completes what is fixed.
+ * largest fraction, solve the residue's relaxation, and so on down; at every level a greedy packing
+ * of the residue completes what is fixed.
  *
  * <p>Without noise a dive follows the largest fractions; with noise every seed goes another way.
  */
@@ -22,7 +21,6 @@ final class Diving {
   private static final double ALMOST_WHOLE = 1e-6;
   private static final int GREEDY_NODES = 400;
   private static final int NOISY_TRIES = 3;
-  private static final double ARTIFICIAL_COST = 20;
 
   private final Instance instance;
   private final Set<Pattern> pool;
@@ -47,29 +45,41 @@ final class Diving {
   /**
    * Dives once.
    *
-   * @param pool patterns to start from; those found on the way are added while it is not too large
+   * @param root the relaxation to start from; a copy of it goes down
+   * @param pool where patterns found on the way are kept while it is not too large
    * @param upper only packings that cost less are of use
    * @return the best packing found below {@code upper}, or {@code null}
    */
   static @Nullable Packing dive(
-      Instance instance, Set<Pattern> pool, long upper, double noise, long seed, Effort effort) {
+      Instance instance,
+      MasterLp root,
+      Set<Pattern> pool,
+      long upper,
+      double noise,
+      long seed,
+      Effort effort) {
     Diving diving = new Diving(instance, pool, upper, noise, seed, effort);
-    diving.dive();
+    diving.dive(root.copy());
     return diving.best;
   }
 
-  private void dive() {
+  private void dive(MasterLp lp) {
     Remaining left = Remaining.of(instance);
     while (!left.isDone() && !effort.spent()) {
       complete(left);
       Instance residue = left.toInstance();
-      ColumnGeneration columns = new ColumnGeneration(residue, ARTIFICIAL_COST);
-      columns.addAll(usable(left));
+      ColumnGeneration columns = new ColumnGeneration(residue, lp);
       columns.run(upper - fixedCost, ROUNDS_A_LEVEL, effort);
       remember(columns.generated());
       boolean hopeless = columns.bound() >= upper - fixedCost || !columns.packsAll();
       if (hopeless || !fix(columns.solution(), left)) {
         return;
+      }
+      for (Pattern broken : lp.restrict(left, effort)) {
+        Pattern clipped = clipped(broken, left);
+        if (fits(clipped)) {
+          lp.add(clipped);
+        }
       }
     }
     if (left.isDone()) {
@@ -83,19 +93,6 @@ final class Diving {
         pool.add(pattern);
       }
     }
-  }
-
-  private List<Pattern> usable(Remaining left) {
-    Set<Pattern> usable = new LinkedHashSet<>();
-    for (Pattern pattern : pool) {
-      if (left.sticks[pattern.type] > 0) {
-        Pattern whole = left.repeats(pattern) > 0 ? pattern : clipped(pattern, left);
-        if (fits(whole)) {
-          usable.add(whole);
-        }
-      }
-    }
-    return List.copyOf(usable);
   }
 
   /** Returns what a pattern comes to when no item may exceed what is left. */

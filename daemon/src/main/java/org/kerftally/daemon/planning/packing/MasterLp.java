@@ -3,8 +3,10 @@ package org.kerftally.daemon.planning.packing;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HashSet;
+import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Set;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Solves the linear relaxation over the patterns known so far: a small revised simplex with an
@@ -14,6 +16,10 @@ import java.util.Set;
  * number (at most that many). Columns: patterns, and logical ones. An artificial column on each
  * demand row, dear enough to be left as soon as anything else serves, makes a start and stands for
  * shortage.
+ *
+ * <p>A dive goes on with the same relaxation for less and less: {@link #restrict} lowers the sides
+ * to a residue, the dual simplex mends what that broke, and patterns that can no longer be cut
+ * whole become as dear as missing pieces, so that the primal simplex drives them out.
  *
  * <p>All in doubles, and for search only: nothing here is trusted. Bounds come from {@link
  * DualBound}, which takes the duals as mere proposals. Costs are divided by the dearest stick's.
@@ -26,40 +32,22 @@ final class MasterLp {
   private static final double HAIR = 1e-5;
   private static final int PIVOTS_BETWEEN_INVERSIONS = 120;
 
-  private final Instance instance;
   private final int[] itemRow;
   private final int[] typeRow;
   private final int rows;
   private final double costUnit;
   private final double[] trueSides;
+  private final double[] hairs;
   private final double[] sides;
-  private final List<Column> columns = new ArrayList<>();
-  private final List<Pattern> patterns = new ArrayList<>();
+  private final List<LpColumn> columns = new ArrayList<>();
   private final Set<Pattern> known = new HashSet<>();
-  private final int[] basis;
-  private final double[][] inverse;
+  private final List<LpColumn> basis = new ArrayList<>();
+  private final BasisInverse inverse;
   private final double[] amounts;
   private final double[] duals;
+  private Instance instance;
   private double artificialCost;
   private int pivotsSinceInversion;
-
-  /** A column: its entries by row, its cost, and its pattern's index or -1. */
-  private static final class Column {
-    final int[] rows;
-    final double[] values;
-    final double cost;
-    final int pattern;
-    final boolean artificial;
-    boolean basic;
-
-    Column(int[] rows, double[] values, double cost, int pattern, boolean artificial) {
-      this.rows = rows;
-      this.values = values;
-      this.cost = cost;
-      this.pattern = pattern;
-      this.artificial = artificial;
-    }
-  }
 
   /**
    * Starts without patterns.
@@ -69,8 +57,7 @@ final class MasterLp {
   MasterLp(Instance instance, double artificialCost) {
     this.instance = instance;
     this.artificialCost = artificialCost;
-    this.costUnit =
-        Math.max(1, instance.types().stream().mapToLong(StickType::cost).max().orElse(1));
+    this.costUnit = costUnit(instance);
     this.itemRow = new int[instance.itemCount()];
     this.typeRow = new int[instance.types().size()];
     Arrays.fill(itemRow, -1);
@@ -89,16 +76,60 @@ final class MasterLp {
     }
     this.rows = next;
     this.trueSides = new double[rows];
+    this.hairs = new double[rows];
     this.sides = new double[rows];
-    this.basis = new int[rows];
-    this.inverse = new double[rows][rows];
+    this.inverse = new BasisInverse(rows);
     this.amounts = new double[rows];
     this.duals = new double[rows];
     addLogicals(items);
+    setSides();
     reset();
   }
 
+  /** Returns a relaxation in the same state that goes its own way. */
+  MasterLp copy() {
+    MasterLp copy = new MasterLp(instance, artificialCost);
+    IdentityHashMap<LpColumn, LpColumn> copies = new IdentityHashMap<>();
+    copy.columns.clear();
+    for (LpColumn column : columns) {
+      LpColumn own = column.copy();
+      copies.put(column, own);
+      copy.columns.add(own);
+    }
+    copy.basis.clear();
+    basis.forEach(column -> copy.basis.add(copies.getOrDefault(column, column)));
+    copy.known.addAll(known);
+    copy.inverse.copyFrom(inverse);
+    copy.pivotsSinceInversion = pivotsSinceInversion;
+    copy.refresh();
+    return copy;
+  }
+
+  /** Returns the price of a missing piece, in dearest sticks. */
+  double artificialCost() {
+    return artificialCost;
+  }
+
+  /** Returns what costs are divided by. */
+  static double costUnit(Instance instance) {
+    return Math.max(1, instance.types().stream().mapToLong(StickType::cost).max().orElse(1));
+  }
+
   private void addLogicals(int items) {
+    long state = 1;
+    for (int r = 0; r < rows; r++) {
+      state = state * 6364136223846793005L + 1442695040888963407L;
+      hairs[r] = HAIR * (1 + (state >>> 40) / (double) (1 << 24));
+      LpColumn column = LpColumn.logical(r, 1, r < items);
+      columns.add(column);
+      basis.add(column);
+    }
+    for (int r = 0; r < items; r++) {
+      columns.add(LpColumn.logical(r, -1, false));
+    }
+  }
+
+  private void setSides() {
     for (int i = 0; i < itemRow.length; i++) {
       if (itemRow[i] >= 0) {
         trueSides[itemRow[i]] = instance.demands[i];
@@ -109,28 +140,19 @@ final class MasterLp {
         trueSides[typeRow[t]] = instance.types().get(t).available();
       }
     }
-    long state = 1;
     for (int r = 0; r < rows; r++) {
-      state = state * 6364136223846793005L + 1442695040888963407L;
-      sides[r] = trueSides[r] + HAIR * (1 + (state >>> 40) / (double) (1 << 24));
-      columns.add(new Column(new int[] {r}, new double[] {1}, 0, -1, r < items));
-    }
-    for (int r = 0; r < items; r++) {
-      columns.add(new Column(new int[] {r}, new double[] {-1}, 0, -1, false));
+      sides[r] = trueSides[r] + hairs[r];
     }
   }
 
   /** Goes back to the basis of artificials and slacks. */
   private void reset() {
-    for (Column column : columns) {
-      column.basic = false;
-    }
+    basis.forEach(column -> column.basic = false);
     for (int r = 0; r < rows; r++) {
-      basis[r] = r;
+      basis.set(r, columns.get(r));
       columns.get(r).basic = true;
-      Arrays.fill(inverse[r], 0);
-      inverse[r][r] = 1;
     }
+    inverse.reset();
     refresh();
   }
 
@@ -151,8 +173,7 @@ final class MasterLp {
       values[at.length - 1] = 1;
     }
     double cost = instance.types().get(pattern.type).cost() / costUnit;
-    columns.add(new Column(at, values, cost, patterns.size(), false));
-    patterns.add(pattern);
+    columns.add(LpColumn.of(pattern, at, values, cost));
     return true;
   }
 
@@ -162,98 +183,126 @@ final class MasterLp {
     refresh();
   }
 
-  /** Finds an optimum over the patterns known; tells whether it got there. */
-  boolean solve(Effort effort) {
-    boolean inverted = false;
-    while (true) {
-      int entering = entering();
-      if (effort.spend((long) rows * rows + columns.size() * 6L)) {
-        return false;
+  /**
+   * Goes on with what is left of the instance.
+   *
+   * @return the patterns in the basis that can no longer be cut whole
+   */
+  List<Pattern> restrict(Remaining left, Effort effort) {
+    instance = left.toInstance();
+    setSides();
+    refresh();
+    if (!mend(effort)) {
+      reset();
+    }
+    List<Pattern> broken = new ArrayList<>();
+    for (LpColumn column : columns) {
+      Pattern pattern = column.pattern;
+      if (pattern != null && !column.banned && left.repeats(pattern) == 0) {
+        column.banned = true;
+        if (column.basic) {
+          broken.add(pattern);
+        }
       }
-      if (entering < 0) {
+    }
+    refresh();
+    return broken;
+  }
+
+  /** The dual simplex: makes negative amounts good; tells whether all could be. */
+  private boolean mend(Effort effort) {
+    for (int pivots = 0; pivots < 2 * rows; pivots++) {
+      int leaving = 0;
+      for (int r = 1; r < rows; r++) {
+        leaving = amounts[r] < amounts[leaving] ? r : leaving;
+      }
+      if (rows == 0 || amounts[leaving] >= -TOLERANCE) {
         return true;
       }
-      if (pivot(entering)) {
-        inverted = false;
-      } else if (inverted || !invert(effort)) {
-        reset();
-        return false;
-      } else {
-        inverted = true;
-      }
-      if (pivotsSinceInversion >= PIVOTS_BETWEEN_INVERSIONS + rows && !invert(effort)) {
-        reset();
+      LpColumn entering = mending(inverse.row(leaving));
+      if (entering == null || effort.spend((long) rows * rows + columns.size() * 12L)) {
         return false;
       }
+      exchange(entering, leaving, inverse.times(entering));
     }
+    return false;
   }
 
-  private double cost(Column column) {
-    return column.artificial ? artificialCost : column.cost;
-  }
-
-  private double reducedCost(Column column) {
-    double reduced = cost(column);
-    for (int n = 0; n < column.rows.length; n++) {
-      reduced -= duals[column.rows[n]] * column.values[n];
-    }
-    return reduced;
-  }
-
-  private int entering() {
-    int best = -1;
-    double bestReduced = -TOLERANCE;
-    for (int c = 0; c < columns.size(); c++) {
-      Column column = columns.get(c);
-      if (!column.basic) {
-        double reduced = reducedCost(column);
-        if (reduced < bestReduced) {
-          bestReduced = reduced;
-          best = c;
+  private @Nullable LpColumn mending(double[] row) {
+    LpColumn best = null;
+    double bestRatio = Double.POSITIVE_INFINITY;
+    double bestPivot = 0;
+    for (LpColumn column : columns) {
+      if (column.basic || column.banned) {
+        continue;
+      }
+      double pivot = column.times(row);
+      if (pivot < -TOLERANCE) {
+        double ratio = Math.max(0, reducedCost(column)) / -pivot;
+        if (ratio < bestRatio - TOLERANCE
+            || (ratio <= bestRatio + TOLERANCE && pivot < bestPivot)) {
+          best = column;
+          bestRatio = ratio;
+          bestPivot = pivot;
         }
       }
     }
     return best;
   }
 
-  /** Brings a column into the basis; tells whether a pivot could be found. */
-  private boolean pivot(int entering) {
-    Column column = columns.get(entering);
-    double[] direction = new double[rows];
-    for (int r = 0; r < rows; r++) {
-      double sum = 0;
-      for (int n = 0; n < column.rows.length; n++) {
-        sum += inverse[r][column.rows[n]] * column.values[n];
+  /** Finds an optimum over the patterns known; tells whether it got there. */
+  boolean solve(Effort effort) {
+    boolean inverted = false;
+    while (true) {
+      LpColumn entering = entering();
+      if (effort.spend((long) rows * rows + columns.size() * 6L)) {
+        return false;
       }
-      direction[r] = sum;
+      if (entering == null) {
+        return true;
+      }
+      double[] direction = inverse.times(entering);
+      int leaving = leaving(direction);
+      boolean sound = true;
+      if (leaving >= 0) {
+        amounts[leaving] = Math.max(0, amounts[leaving]);
+        exchange(entering, leaving, direction);
+        inverted = false;
+      } else {
+        sound = !inverted && invert(effort);
+        inverted = true;
+      }
+      if (sound && pivotsSinceInversion >= PIVOTS_BETWEEN_INVERSIONS + rows) {
+        sound = invert(effort);
+      }
+      if (!sound) {
+        reset();
+        return false;
+      }
     }
-    int leaving = leaving(direction);
-    if (leaving < 0) {
-      return false;
-    }
-    double reduced = reducedCost(column);
-    double step = Math.max(0, amounts[leaving]) / direction[leaving];
-    double[] pivotRow = inverse[leaving];
-    for (int k = 0; k < rows; k++) {
-      pivotRow[k] /= direction[leaving];
-      duals[k] += reduced * pivotRow[k];
-    }
-    for (int r = 0; r < rows; r++) {
-      double factor = direction[r];
-      if (r != leaving && factor != 0) {
-        double[] row = inverse[r];
-        for (int k = 0; k < rows; k++) {
-          row[k] -= factor * pivotRow[k];
+  }
+
+  private double cost(LpColumn column) {
+    return column.artificial || column.banned ? artificialCost : column.cost;
+  }
+
+  private double reducedCost(LpColumn column) {
+    return cost(column) - column.times(duals);
+  }
+
+  private @Nullable LpColumn entering() {
+    LpColumn best = null;
+    double bestReduced = -TOLERANCE;
+    for (LpColumn column : columns) {
+      if (!column.basic && !column.banned) {
+        double reduced = reducedCost(column);
+        if (reduced < bestReduced) {
+          bestReduced = reduced;
+          best = column;
         }
-        amounts[r] -= factor * step;
       }
     }
-    amounts[leaving] = step;
-    columns.get(basis[leaving]).basic = false;
-    column.basic = true;
-    basis[leaving] = entering;
-    pivotsSinceInversion++;
-    return true;
+    return best;
   }
 
   /**
@@ -277,79 +326,46 @@ final class MasterLp {
     return best;
   }
 
-  /**
-   * Computes the inverse anew by Gauss and Jordan with column pivots; tells whether it exists and
-   * the effort sufficed.
-   */
-  private boolean invert(Effort effort) {
-    double[][] work = new double[rows][2 * rows];
-    for (int c = 0; c < rows; c++) {
-      Column column = columns.get(basis[c]);
-      for (int n = 0; n < column.rows.length; n++) {
-        work[column.rows[n]][c] = column.values[n];
-      }
-      work[c][rows + c] = 1;
-    }
-    for (int c = 0; c < rows; c++) {
-      int pivot = c;
-      for (int r = c + 1; r < rows; r++) {
-        if (Math.abs(work[r][c]) > Math.abs(work[pivot][c])) {
-          pivot = r;
-        }
-      }
-      if (Math.abs(work[pivot][c]) < TOLERANCE || effort.spend(2L * rows * rows)) {
-        return false;
-      }
-      double[] swapped = work[pivot];
-      work[pivot] = work[c];
-      work[c] = swapped;
-      eliminate(work, c);
-    }
+  private void exchange(LpColumn entering, int leaving, double[] direction) {
+    double reduced = reducedCost(entering);
+    double step = amounts[leaving] / direction[leaving];
     for (int r = 0; r < rows; r++) {
-      System.arraycopy(work[r], rows, inverse[r], 0, rows);
+      amounts[r] -= direction[r] * step;
     }
-    refresh();
-    return true;
+    amounts[leaving] = step;
+    inverse.exchange(leaving, direction);
+    double[] row = inverse.row(leaving);
+    for (int k = 0; k < rows; k++) {
+      duals[k] += reduced * row[k];
+    }
+    basis.get(leaving).basic = false;
+    entering.basic = true;
+    basis.set(leaving, entering);
+    pivotsSinceInversion++;
   }
 
-  private void eliminate(double[][] work, int c) {
-    double[] row = work[c];
-    double pivot = row[c];
-    for (int k = c; k < 2 * rows; k++) {
-      row[k] /= pivot;
+  private boolean invert(Effort effort) {
+    boolean done = inverse.invert(basis, effort);
+    if (done) {
+      pivotsSinceInversion = 0;
+      refresh();
     }
-    for (int r = 0; r < rows; r++) {
-      double factor = work[r][c];
-      if (r != c && factor != 0) {
-        double[] other = work[r];
-        for (int k = c; k < 2 * rows; k++) {
-          other[k] -= factor * row[k];
-        }
-      }
-    }
+    return done;
   }
 
   /** Computes amounts and duals from the inverse. */
   private void refresh() {
-    pivotsSinceInversion = 0;
     Arrays.fill(duals, 0);
     for (int r = 0; r < rows; r++) {
-      amounts[r] = times(inverse[r], sides);
-      double cost = cost(columns.get(basis[r]));
+      amounts[r] = inverse.times(r, sides);
+      double cost = cost(basis.get(r));
       if (cost != 0) {
+        double[] row = inverse.row(r);
         for (int k = 0; k < rows; k++) {
-          duals[k] += cost * inverse[r][k];
+          duals[k] += cost * row[k];
         }
       }
     }
-  }
-
-  private static double times(double[] row, double[] vector) {
-    double sum = 0;
-    for (int k = 0; k < vector.length; k++) {
-      sum += row[k] * vector[k];
-    }
-    return sum;
   }
 
   /** Returns what one more of an item would cost, at least 0, in cost units. */
@@ -366,17 +382,17 @@ final class MasterLp {
   double value() {
     double sum = 0;
     for (int r = 0; r < rows; r++) {
-      sum += times(inverse[r], trueSides) * cost(columns.get(basis[r]));
+      sum += inverse.times(r, trueSides) * cost(basis.get(r));
     }
     return sum * costUnit;
   }
 
-  /** Returns how many pieces the optimum leaves missing. */
+  /** Returns how many pieces, and patterns that cannot be cut whole, the optimum still needs. */
   double missing() {
     double sum = 0;
     for (int r = 0; r < rows; r++) {
-      if (columns.get(basis[r]).artificial) {
-        sum += Math.max(0, times(inverse[r], trueSides));
+      if (basis.get(r).artificial || basis.get(r).banned) {
+        sum += Math.max(0, inverse.times(r, trueSides));
       }
     }
     return sum;
@@ -386,10 +402,10 @@ final class MasterLp {
   List<Amount> solution() {
     List<Amount> solution = new ArrayList<>();
     for (int r = 0; r < rows; r++) {
-      int pattern = columns.get(basis[r]).pattern;
-      double amount = times(inverse[r], trueSides);
-      if (pattern >= 0 && amount > TOLERANCE) {
-        solution.add(new Amount(patterns.get(pattern), amount));
+      Pattern pattern = basis.get(r).pattern;
+      double amount = inverse.times(r, trueSides);
+      if (pattern != null && !basis.get(r).banned && amount > TOLERANCE) {
+        solution.add(new Amount(pattern, amount));
       }
     }
     return solution;

@@ -19,7 +19,8 @@ final class Selections {
 
   private static final int ROUNDS = 800;
   private static final int MOST_SELECTIONS = 400;
-  private static final int DIVES = 5;
+  private static final int DIVES = 300;
+  private static final long UNITS_OF_DIVES = 6_000_000_000L;
   private static final double NOISE = 0.5;
 
   private final Instance instance;
@@ -74,7 +75,8 @@ final class Selections {
   private record Trial(@Nullable Packing packing, @Nullable Weighting inequality) {}
 
   private Trial attempt(Instance chosen) {
-    ColumnGeneration columns = new ColumnGeneration(chosen, 1);
+    MasterLp lp = new MasterLp(chosen, 1);
+    ColumnGeneration columns = new ColumnGeneration(chosen, lp);
     columns.addAll(pool);
     columns.run(1, ROUNDS, effort);
     pool.addAll(columns.generated());
@@ -82,9 +84,10 @@ final class Selections {
     if (inequality != null && inequality.refutes(chosen)) {
       return new Trial(null, inequality);
     }
-    for (int dive = 0; dive < DIVES && !effort.spent(); dive++) {
+    Effort some = effort.part(UNITS_OF_DIVES);
+    for (int dive = 0; dive < DIVES && !some.spent(); dive++) {
       double noise = dive == 0 ? 0 : NOISE;
-      Packing packing = Diving.dive(chosen, pool, 1, noise, dive, effort);
+      Packing packing = Diving.dive(chosen, lp, pool, 1, noise, dive, some);
       if (packing != null) {
         return new Trial(Packing.of(instance, packing.uses()), null);
       }
