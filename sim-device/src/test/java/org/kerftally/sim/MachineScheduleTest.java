@@ -11,6 +11,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.kerftally.shared.device.DeviceSnapshot;
+import org.kerftally.shared.device.LastCut;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.device.SawState;
 import org.kerftally.shared.length.Length;
@@ -150,43 +151,49 @@ class MachineScheduleTest {
       }
     }
 
+    // Plain conditions, for there are hundreds of thousands of looks.
     private void check() {
       DeviceSnapshot before = seen.get(seen.size() - 1);
       DeviceSnapshot now = bench.now();
       seen.add(now);
-      String at = "seed " + seed + ", " + bench.machine.nowNanos() + " ns";
       if (before.sawState() != SawState.IDLE && now.sawState() != SawState.IDLE) {
-        assertThat(now.position())
-            .as("moved with the saw busy, %s", at)
-            .isEqualTo(before.position());
+        require(now.position().equals(before.position()), "moved while the saw was busy");
       }
       if (now.targetReached()) {
-        assertThat(now.position().minus(target).abs())
-            .as("reached, %s", at)
-            .isLessThanOrEqualTo(MotionProfile.STANDARD.window());
+        Length off = now.position().minus(target).abs();
+        require(!off.isMoreThan(MotionProfile.STANDARD.window()), "reached outside the window");
       }
-      assertThat(now.isConsistent()).as("count and last cut, %s", at).isTrue();
+      require(now.isConsistent(), "count and last cut do not belong together");
       if (now.boot().equals(before.boot())) {
-        assertThat(now.cutCount())
-            .as("count, %s", at)
-            .isBetween(before.cutCount(), before.cutCount() + 1);
-        assertThat(now.activeSequence())
-            .as("sequence, %s", at)
-            .isGreaterThanOrEqualTo(before.activeSequence());
+        long more = now.cutCount() - before.cutCount();
+        require(more == 0 || more == 1, "the count did not go up by ones");
+        require(now.activeSequence() >= before.activeSequence(), "the sequence fell");
       }
-      checkTruth(now, at);
-    }
-
-    private void checkTruth(DeviceSnapshot now, String at) {
+      List<LastCut> truth = bench.truth;
       long counted =
           hasMemory
-              ? bench.truth.size()
-              : bench.truth.stream().filter(cut -> cut.boot().equals(now.boot())).count();
-      assertThat(now.cutCount()).as("counted what is true, %s", at).isEqualTo(counted);
+              ? truth.size()
+              : truth.stream().filter(cut -> cut.boot().equals(now.boot())).count();
+      require(now.cutCount() == counted, "the count is not the truth");
       if (now.cutCount() > 0) {
-        assertThat(now.lastCut())
-            .as("last cut, %s", at)
-            .isEqualTo(bench.truth.get(bench.truth.size() - 1));
+        require(truth.get(truth.size() - 1).equals(now.lastCut()), "the last cut is not the truth");
+      }
+    }
+
+    private void require(boolean holds, String otherwise) {
+      if (!holds) {
+        int end = seen.size();
+        List<DeviceSnapshot> recent = seen.subList(Math.max(0, end - 2), end);
+        throw new AssertionError(
+            otherwise
+                + ", seed "
+                + seed
+                + ", "
+                + bench.machine.nowNanos()
+                + " ns, truth "
+                + bench.truth
+                + ", last two looks "
+                + recent);
       }
     }
   }
