@@ -15,7 +15,8 @@ import org.kerftally.shared.length.Length;
  * still holds then. A prompt is followed once; should it stay unchanged for the model's patience,
  * it is followed again, since the machine evidently still asks. A target is stroked once. A piece
  * from a "cut" prompt is judged once the saw is idle and before anything else is done, so that a
- * rejection always speaks of the last piece; squaring cuts are not judged.
+ * rejection always speaks of the last piece; squaring cuts are not judged. After a rejection the
+ * operator looks at the panel for a while, since it may call for something else now.
  *
  * <p>Threading: none; the {@link Machine} owns it.
  */
@@ -37,6 +38,7 @@ final class Operator {
     LOAD,
     STROKE,
     JUDGE,
+    LOOK_UP,
     ACKNOWLEDGE
   }
 
@@ -74,7 +76,7 @@ final class Operator {
     }
     prompt = shown;
     followed = false;
-    if (intent != Intent.JUDGE) {
+    if (intent != Intent.JUDGE && intent != Intent.LOOK_UP) {
       drop();
     }
   }
@@ -102,13 +104,17 @@ final class Operator {
     Intent now = intent;
     drop();
     return switch (now) {
-      case NONE -> null;
+      case NONE, LOOK_UP -> null;
       case LOAD -> follow(Deed.LOAD);
       case ACKNOWLEDGE -> follow(Deed.ACKNOWLEDGE);
       case STROKE -> wantsStroke(view) ? Deed.STROKE : null;
       case JUDGE -> {
         unjudged = false;
-        yield random.nextDouble() < model.rejectRate() ? Deed.REJECT : null;
+        if (random.nextDouble() >= model.rejectRate()) {
+          yield null;
+        }
+        intend(Intent.LOOK_UP, model.lookUp(), nowNanos);
+        yield Deed.REJECT;
       }
     };
   }

@@ -14,6 +14,8 @@ import java.time.Duration;
  *     again, as a person does who sees the machine still asking
  * @param rejectRate which part of the pieces is rejected, 0 to 1
  * @param measures whether the machine measures a loaded stick
+ * @param lookUp after a rejection, how long the operator looks at the panel for what comes next
+ *     before the next stroke
  */
 public record OperatorModel(
     boolean present,
@@ -22,7 +24,8 @@ public record OperatorModel(
     Duration inspection,
     Duration patience,
     double rejectRate,
-    boolean measures) {
+    boolean measures,
+    Duration lookUp) {
 
   /** A steady operator who rejects one piece in fifty. */
   public static final OperatorModel STANDARD =
@@ -33,7 +36,8 @@ public record OperatorModel(
           Duration.ofMillis(800),
           Duration.ofSeconds(60),
           0.02,
-          true);
+          true,
+          Duration.ofSeconds(2));
 
   /** Nobody at the machine. */
   public static final OperatorModel ABSENT =
@@ -44,14 +48,15 @@ public record OperatorModel(
           STANDARD.inspection,
           STANDARD.patience,
           0,
-          true);
+          true,
+          STANDARD.lookUp);
 
   /** Checks the rate and that no deed takes no time. */
   public OperatorModel {
     if (!(rejectRate >= 0 && rejectRate <= 1)) {
       throw new IllegalArgumentException("the reject rate must be 0 to 1: " + rejectRate);
     }
-    for (Duration time : new Duration[] {loading, reaction, inspection, patience}) {
+    for (Duration time : new Duration[] {loading, reaction, inspection, patience, lookUp}) {
       if (time.isNegative() || time.isZero()) {
         throw new IllegalArgumentException("an operator's deed must take time: " + time);
       }
@@ -60,11 +65,27 @@ public record OperatorModel(
 
   /** Returns the same operator with another reject rate. */
   public OperatorModel withRejectRate(double rate) {
-    return new OperatorModel(present, loading, reaction, inspection, patience, rate, measures);
+    return new OperatorModel(
+        present, loading, reaction, inspection, patience, rate, measures, lookUp);
   }
 
-  /** Returns the same operator with another patience. */
-  public OperatorModel withPatience(Duration other) {
-    return new OperatorModel(present, loading, reaction, inspection, other, rejectRate, measures);
+  /**
+   * Returns the same operator, who waits at least so long for what the machine says next: the two
+   * waits that stand for the other side's answer have a floor, the deeds have none.
+   */
+  OperatorModel waitingAtLeast(Duration leastPatience, Duration leastLookUp) {
+    return new OperatorModel(
+        present,
+        loading,
+        reaction,
+        inspection,
+        longer(patience, leastPatience),
+        rejectRate,
+        measures,
+        longer(lookUp, leastLookUp));
+  }
+
+  private static Duration longer(Duration one, Duration other) {
+    return one.compareTo(other) < 0 ? other : one;
   }
 }

@@ -47,6 +47,12 @@ public final class SimDevice implements AutoCloseable {
   /** The operator's patience is at least this in real time, whatever the speed. */
   private static final Duration LEAST_PATIENCE = Duration.ofSeconds(15);
 
+  /**
+   * The operator looks up at least this long in real time after a rejection, so that however fast
+   * the simulation runs, the other side has taken the rejection before there is a next piece.
+   */
+  private static final Duration LEAST_LOOK_UP = Duration.ofMillis(250);
+
   private static final long CLOSE_TIMEOUT_MILLIS = 5_000;
 
   private final SimConfig config;
@@ -107,11 +113,16 @@ public final class SimDevice implements AutoCloseable {
   }
 
   private static SimConfig patient(SimConfig config) {
-    Duration least = Duration.ofNanos(Math.round(LEAST_PATIENCE.toNanos() * config.speed()));
-    OperatorModel model = config.operator();
-    return model.patience().compareTo(least) < 0
-        ? config.withOperator(model.withPatience(least))
-        : config;
+    return config.withOperator(
+        config
+            .operator()
+            .waitingAtLeast(
+                simulated(LEAST_PATIENCE, config.speed()),
+                simulated(LEAST_LOOK_UP, config.speed())));
+  }
+
+  private static Duration simulated(Duration real, double speed) {
+    return Duration.ofNanos(Math.round(real.toNanos() * speed));
   }
 
   /** Gives ids that no two starts share: the seed and the moment of the start make them. */
@@ -241,7 +252,17 @@ public final class SimDevice implements AutoCloseable {
     if (Thread.currentThread() == thread) {
       throw new IllegalStateException("a listener must hand over, not call the device");
     }
-    return closed ? otherwise : requests.ask(request, otherwise);
+    if (closed) {
+      return otherwise;
+    }
+    // Published before it is answered, so that who has the answer sees what came of it.
+    return requests.ask(
+        () -> {
+          T answer = request.get();
+          publish();
+          return answer;
+        },
+        otherwise);
   }
 
   private void tell(Runnable request) {
@@ -261,7 +282,6 @@ public final class SimDevice implements AutoCloseable {
         if (request != null) {
           step();
           request.run();
-          publish();
         }
       }
     } catch (InterruptedException e) {

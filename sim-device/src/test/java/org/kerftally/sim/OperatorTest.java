@@ -159,6 +159,18 @@ class OperatorTest {
   }
 
   @Test
+  void looksUpAfterARejectionBeforeTheNextCut() {
+    OperatorModel strict = OperatorModel.STANDARD.withRejectRate(1).waitingAtLeast(MINUTE, MINUTE);
+    Bench looking = new Bench(Bench.attended().withOperator(strict)).homed();
+    looking.machine.show(Bench.CUT);
+    looking.reach(505, 1).reach(600, 2).pass(Duration.ofSeconds(20));
+    assertThat(looking.now().panel().rejected()).isEqualTo(1);
+    assertThat(looking.truth).hasSize(1);
+    looking.pass(Duration.ofMinutes(2));
+    assertThat(looking.truth).hasSize(2);
+  }
+
+  @Test
   void neverRejectsASquaringCut() {
     Bench strict =
         new Bench(Bench.attended().withOperator(OperatorModel.STANDARD.withRejectRate(1))).homed();

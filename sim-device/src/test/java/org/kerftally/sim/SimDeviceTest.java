@@ -2,16 +2,18 @@ package org.kerftally.sim;
 
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
-import static org.awaitility.Awaitility.await;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.List;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.atomic.AtomicReference;
+import org.awaitility.Awaitility;
+import org.awaitility.core.ConditionFactory;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.kerftally.shared.device.DeviceFault;
@@ -22,6 +24,11 @@ import org.kerftally.shared.length.Length;
 
 class SimDeviceTest {
   @TempDir Path folder;
+
+  /** A bound for a slow machine, never a measure. */
+  private static ConditionFactory await() {
+    return Awaitility.await().atMost(Duration.ofMinutes(1)).pollInterval(Duration.ofMillis(5));
+  }
 
   private SimConfig fast() {
     return Bench.unattended()
