@@ -1,0 +1,58 @@
+package org.kerftally.daemon.service;
+
+import java.util.List;
+import org.kerftally.daemon.cutlog.CutLog;
+import org.kerftally.daemon.cutlog.CutLogException;
+import org.kerftally.daemon.intake.folder.Acceptor;
+import org.kerftally.daemon.intake.folder.StockListener;
+import org.kerftally.shared.event.ShopEvent.StockStated;
+import org.kerftally.shared.job.JobOrder;
+import org.kerftally.shared.problem.Problem;
+import org.kerftally.shared.stock.StockItem;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/** Takes what the office drops, jobs and stock, into the cut log. For the intake's thread. */
+public final class OfficeDesk implements Acceptor, StockListener {
+
+  private static final Logger LOG = LoggerFactory.getLogger(OfficeDesk.class);
+
+  private final CutLog log;
+  private final JobDesk jobs;
+  private final JobIndex index;
+
+  /** Makes the desk of a site. */
+  public OfficeDesk(CutLog log, JobDesk jobs, JobIndex index) {
+    this.log = log;
+    this.jobs = jobs;
+    this.index = index;
+  }
+
+  @Override
+  public Answer offer(JobOrder order) {
+    String former = index.latestOf(order.file()).map(job -> job.id()).orElse("");
+    try {
+      List<Problem> problems = jobs.take(order, former);
+      if (!problems.isEmpty()) {
+        return new Answer.Refused(problems);
+      }
+      return new Answer.Taken();
+    } catch (CutLogException e) {
+      LOG.warn("job {} cannot be written to the cut log: {}", order.id(), e.getMessage());
+      return new Answer.Later("the cut log cannot be written: " + e.getMessage());
+    }
+  }
+
+  @Override
+  public void stated(String sha256, List<StockItem> items) {
+    log.append(null, List.of(new StockStated(sha256, items)));
+  }
+
+  @Override
+  public void refused(List<Problem> problems) {
+    LOG.warn(
+        "stock.csv has {} problems, what it said before stays in force; the first: {}",
+        problems.size(),
+        problems.get(0).text());
+  }
+}

@@ -1,0 +1,149 @@
+package org.kerftally.daemon.service;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.RejectedExecutionException;
+import java.util.concurrent.TimeUnit;
+import java.util.function.BooleanSupplier;
+import java.util.function.Consumer;
+import java.util.function.LongSupplier;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.planning.Planner;
+import org.kerftally.daemon.planning.StationReach;
+import org.kerftally.daemon.station.StationEffect.AskPlan;
+import org.kerftally.shared.job.Part;
+import org.kerftally.shared.plan.CutPlan;
+import org.kerftally.shared.plan.Shortage;
+import org.kerftally.shared.stock.StockItem;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * Works plans out: a job's first plan on the caller's thread, a station's new plan for the rest on
+ * a thread of its own, so that a saw never waits behind the office.
+ */
+public final class PlanDesk implements AutoCloseable {
+
+  private static final Logger LOG = LoggerFactory.getLogger(PlanDesk.class);
+
+  /** An operator waits in front of the saw for a new plan: the best of two seconds must do. */
+  private static final Duration REPLAN_LIMIT = Duration.ofSeconds(2);
+
+  /** How often a plan is worked out again because its sticks were taken meanwhile. */
+  private static final int MAX_TRIES = 5;
+
+  private final Planner planner = new Planner();
+  private final StockDesk stock;
+  private final Duration limit;
+  private final LongSupplier nanos;
+  private final ExecutorService replans;
+  private volatile boolean closed;
+
+  /**
+   * Makes a desk.
+   *
+   * @param stock gives out the sticks
+   * @param limit how long a job's first plan may take
+   * @param nanos a monotonic clock
+   */
+  public PlanDesk(StockDesk stock, Duration limit, LongSupplier nanos) {
+    this.stock = stock;
+    this.limit = limit;
+    this.nanos = nanos;
+    this.replans =
+        Executors.newFixedThreadPool(
+            1, work -> daemonThread(work, "kerftally-replan"));
+  }
+
+  private static Thread daemonThread(Runnable work, String name) {
+    Thread thread = new Thread(work, name);
+    thread.setDaemon(true);
+    return thread;
+  }
+
+  /** Returns a plan for a new job whose sticks are claimed for it. */
+  CutPlan first(String job, StationSetup station, List<Part> parts) {
+    return claimed(job, station, parts, null, limit);
+  }
+
+  /**
+   * Works out a plan for the rest of a job and hands it over when it is there. The plan's sticks
+   * are claimed by then. Always answers, unless the desk is closed.
+   */
+  void rest(StationSetup station, AskPlan ask, Consumer<CutPlan> answer) {
+    Duration time = limit.compareTo(REPLAN_LIMIT) < 0 ? limit : REPLAN_LIMIT;
+    try {
+      replans.execute(
+          () -> {
+            try {
+              answer.accept(claimed(ask.job(), station, ask.parts(), ask.inSaw(), time));
+            } catch (RuntimeException e) {
+              LOG.error("a new plan for {} could not be worked out", ask.job(), e);
+              answer.accept(nothing(ask.parts()));
+            }
+          });
+    } catch (RejectedExecutionException e) {
+      LOG.debug("no new plan for {}: the service ends", ask.job());
+    }
+  }
+
+  private CutPlan claimed(
+      String job,
+      StationSetup station,
+      List<Part> parts,
+      @Nullable StockItem inSaw,
+      Duration time) {
+    CutPlan plan = nothing(parts);
+    for (int attempt = 0; attempt < MAX_TRIES && !closed; attempt++) {
+      List<StockItem> free = new ArrayList<>(stock.ledger().available(job));
+      if (inSaw != null) {
+        free.add(0, inSaw);
+      }
+      plan = plan(station, parts, free, time);
+      if (stock.claim(job, station.name(), plan)) {
+        return plan;
+      }
+    }
+    throw new IllegalStateException(
+        "the stock changed " + MAX_TRIES + " times while " + job + " was planned");
+  }
+
+  private CutPlan plan(
+      StationSetup station, List<Part> parts, List<StockItem> free, Duration time) {
+    StationReach.Narrowed narrowed = station.request(parts, free);
+    long until = nanos.getAsLong() + time.toNanos();
+    BooleanSupplier stop = () -> closed || nanos.getAsLong() - until > 0;
+    CutPlan plan = planner.plan(narrowed.request(), stop);
+    if (narrowed.unreachableParts().isEmpty()) {
+      return plan;
+    }
+    List<Shortage> shortages = new ArrayList<>(plan.shortages());
+    shortages.addAll(nothing(narrowed.unreachableParts()).shortages());
+    return new CutPlan(plan.sticks(), shortages, plan.cost(), plan.bound(), plan.proven());
+  }
+
+  private static CutPlan nothing(List<Part> parts) {
+    List<Shortage> all =
+        parts.stream()
+            .map(p -> new Shortage(p.name(), p.material(), p.length(), p.quantity()))
+            .toList();
+    return new CutPlan(
+        List.of(), all, java.math.BigDecimal.ZERO, java.math.BigDecimal.ZERO, false);
+  }
+
+  @Override
+  public void close() {
+    closed = true;
+    replans.shutdownNow();
+    try {
+      if (!replans.awaitTermination(5, TimeUnit.SECONDS)) {
+        LOG.warn("a plan is still being worked out while the service ends");
+      }
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+  }
+}
