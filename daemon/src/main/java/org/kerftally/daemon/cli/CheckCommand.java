@@ -1,0 +1,115 @@
+package org.kerftally.daemon.cli;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.concurrent.Callable;
+import org.kerftally.config.ConfigReader;
+import org.kerftally.config.ConfigResult;
+import org.kerftally.config.SiteConfig;
+import org.kerftally.config.StationConfig;
+import org.kerftally.daemon.intake.StockFileReader;
+import org.kerftally.daemon.intake.StockReading;
+import org.kerftally.shared.problem.Problem;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Spec;
+
+/** Says whether a site would run, and with which settings. */
+@Command(
+    name = "check",
+    mixinStandardHelpOptions = true,
+    versionProvider = Version.class,
+    description = {
+      "Checks a configuration and its folder, and prints every setting in force.",
+      "With --connect, reads every signal of every station once. Nothing is moved."
+    })
+final class CheckCommand implements Callable<Integer> {
+
+  @Spec private CommandSpec spec;
+
+  @Option(
+      names = {"-c", "--config"},
+      required = true,
+      paramLabel = "FILE",
+      description = "The site's configuration.")
+  private Path config;
+
+  @Option(names = "--connect", description = "Connect to every station and read its signals.")
+  private boolean connect;
+
+  @Override
+  public Integer call() throws InterruptedException {
+    PrintWriter out = spec.commandLine().getOut();
+    PrintWriter err = spec.commandLine().getErr();
+    ConfigResult read = ConfigReader.read(config);
+    if (read instanceof ConfigResult.Bad bad) {
+      bad.problems().stream().map(Problem::text).forEach(err::println);
+      return ExitCodes.BAD_CONFIG;
+    }
+    ConfigResult.Good good = (ConfigResult.Good) read;
+    out.println(good.effectiveYaml());
+    List<String> faults = new ArrayList<>(folderFaults(good.config()));
+    if (connect) {
+      for (StationConfig station : good.config().stations()) {
+        faults.addAll(ConnectCheck.read(station, Clock.systemUTC(), out));
+      }
+    }
+    remarks(good.config()).forEach(remark -> out.println("Note: " + remark));
+    Cautions.TEXT.forEach(out::println);
+    out.flush();
+    for (int i = 0; i < faults.size(); i++) {
+      err.println((i + 1) + ". " + faults.get(i));
+    }
+    err.flush();
+    return faults.isEmpty() ? ExitCodes.DONE : ExitCodes.WRONG_INPUT;
+  }
+
+  private static List<String> folderFaults(SiteConfig site) {
+    List<String> faults = new ArrayList<>();
+    Path folder = site.folder();
+    if (!Files.exists(folder)) {
+      Path parent = folder.getParent();
+      if (parent == null || !Files.isWritable(parent)) {
+        faults.add(folder + " does not exist and cannot be made. Make it, writable for this user.");
+      }
+      return faults;
+    }
+    if (!Files.isDirectory(folder) || !Files.isWritable(folder)) {
+      faults.add(folder + " is no folder that this user may write in. Change its owner or rights.");
+      return faults;
+    }
+    Path stock = folder.resolve("stock.csv");
+    if (!Files.exists(stock)) {
+      faults.add(
+          stock + " is not there, so no job can be planned. Write it: material,length,qty,cost,"
+              + "kind,label in the first line, then a line for each sort of stick.");
+      return faults;
+    }
+    try {
+      byte[] content = Files.readAllBytes(stock);
+      if (StockFileReader.read(content, "stock.csv") instanceof StockReading.Bad bad) {
+        bad.problems().stream().map(Problem::text).forEach(faults::add);
+      }
+    } catch (IOException e) {
+      faults.add(stock + " cannot be read: " + e.getMessage());
+    }
+    return faults;
+  }
+
+  private static List<String> remarks(SiteConfig site) {
+    List<String> remarks = new ArrayList<>();
+    if (!site.board().isLoopback()) {
+      remarks.add(
+          "the board can be read from other machines on "
+              + site.board().host()
+              + ", by anyone and in plain text. Bind it to 127.0.0.1 where that is not wanted.");
+    }
+    return remarks;
+  }
+}

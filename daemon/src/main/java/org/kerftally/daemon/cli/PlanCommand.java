@@ -1,0 +1,187 @@
+package org.kerftally.daemon.cli;
+
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.concurrent.Callable;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.planning.PlanRequest;
+import org.kerftally.daemon.planning.Planner;
+import org.kerftally.daemon.results.PlanJson;
+import org.kerftally.daemon.results.PlanReport;
+import org.kerftally.daemon.results.PlanTable;
+import org.kerftally.shared.geometry.CutRules;
+import org.kerftally.shared.job.JobOrder;
+import org.kerftally.shared.length.Length;
+import org.kerftally.shared.length.LengthUnit;
+import org.kerftally.shared.plan.CutPlan;
+import org.kerftally.shared.problem.Problem;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+/** Plans job files without a machine. */
+@Command(
+    name = "plan",
+    mixinStandardHelpOptions = true,
+    versionProvider = Version.class,
+    description = "Plans job files only: a table for people, or JSON lines for programs.")
+final class PlanCommand implements Callable<Integer> {
+
+  private static final int MAX_THREADS = 64;
+  private static final double MAX_SECONDS = 86_400;
+
+  @Spec private CommandSpec spec;
+
+  @Parameters(arity = "1..*", paramLabel = "FILE", description = "Job files, CSV or JSON.")
+  private List<Path> files = List.of();
+
+  @Option(names = "--json", description = "One JSON object a line, a line a job file.")
+  private boolean json;
+
+  @Option(
+      names = "--stock",
+      paramLabel = "FILE",
+      description = "The stock for all jobs. Default: NAME.stock.csv beside NAME.csv, else stock.csv.")
+  private @Nullable Path stock;
+
+  @Option(
+      names = "--kerf",
+      paramLabel = "LENGTH",
+      defaultValue = "0",
+      converter = LengthOption.class,
+      description = "The width the blade removes, such as '3.2 mm' or '1/8 in'. Default: 0.")
+  private Length kerf = Length.ZERO;
+
+  @Option(
+      names = "--trim",
+      paramLabel = "LENGTH",
+      defaultValue = "0",
+      converter = LengthOption.class,
+      description = "All that squaring a stick's end takes, its kerf included. Default: 0.")
+  private Length trim = Length.ZERO;
+
+  @Option(
+      names = "--tail",
+      paramLabel = "LENGTH",
+      defaultValue = "0",
+      converter = LengthOption.class,
+      description = "What clamp or pusher must still hold after the last cut. Default: 0.")
+  private Length tail = Length.ZERO;
+
+  @Option(
+      names = "--min-offcut",
+      paramLabel = "LENGTH",
+      defaultValue = "300 mm",
+      converter = LengthOption.class,
+      description = "The least remainder worth keeping. Default: ${DEFAULT-VALUE}.")
+  private Length minOffcut = Length.ZERO;
+
+  @Option(
+      names = "--threads",
+      paramLabel = "N",
+      defaultValue = "1",
+      description = "How many files are planned at a time. Default: ${DEFAULT-VALUE}.")
+  private int threads;
+
+  @Option(
+      names = "--time-limit",
+      paramLabel = "SECONDS",
+      defaultValue = "10",
+      description = "How long one job may take; then the best plan found. Default: ${DEFAULT-VALUE}.")
+  private double seconds;
+
+  @Override
+  public Integer call() throws InterruptedException {
+    if (threads < 1 || threads > MAX_THREADS) {
+      throw usage("--threads must be 1 to " + MAX_THREADS + ", not " + threads);
+    }
+    if (!(seconds > 0 && seconds <= MAX_SECONDS)) {
+      throw usage("--time-limit must be above 0 and at most 86400 seconds, not " + seconds);
+    }
+    CutRules rules = new CutRules(kerf, trim, tail, minOffcut, true);
+    boolean good = true;
+    ExecutorService pool = Executors.newFixedThreadPool(threads);
+    try {
+      List<Future<Outcome>> outcomes = new ArrayList<>();
+      for (Path file : files) {
+        outcomes.add(pool.submit(() -> plan(file, rules)));
+      }
+      for (Future<Outcome> outcome : outcomes) {
+        good &= print(outcome.get());
+      }
+    } catch (ExecutionException e) {
+      throw new IllegalStateException("planning failed", e.getCause());
+    } finally {
+      pool.shutdownNow();
+    }
+    return good ? ExitCodes.DONE : ExitCodes.WRONG_INPUT;
+  }
+
+  private ParameterException usage(String message) {
+    return new ParameterException(spec.commandLine(), message);
+  }
+
+  private record Outcome(PlanReport report, LengthUnit unit) {}
+
+  private Outcome plan(Path file, CutRules rules) {
+    PlanInputs.Inputs inputs = PlanInputs.read(file, stock, rules);
+    JobOrder order = inputs.order();
+    if (order == null) {
+      String name = String.valueOf(file.getFileName());
+      return new Outcome(
+          PlanReport.refused(name, file.toString(), rules, inputs.problems()), LengthUnit.MM);
+    }
+    long from = System.nanoTime();
+    long span = (long) (seconds * 1e9);
+    PlanRequest request = new PlanRequest(order.parts(), inputs.stock(), Map.of(), rules);
+    CutPlan plan = new Planner().plan(request, () -> System.nanoTime() - from > span);
+    long millis = (System.nanoTime() - from) / 1_000_000;
+    return new Outcome(
+        PlanReport.of(order.name(), file.toString(), plan, rules, millis), order.unit());
+  }
+
+  /** Prints one outcome; tells whether every part of it is planned. */
+  private boolean print(Outcome outcome) {
+    PrintWriter out = spec.commandLine().getOut();
+    PrintWriter err = spec.commandLine().getErr();
+    PlanReport report = outcome.report();
+    if (json) {
+      out.println(PlanJson.line(report));
+    } else if (report.plan() != null) {
+      out.println(PlanTable.write(report, outcome.unit(), width(), true));
+    }
+    out.flush();
+    report.problems().stream().map(Problem::text).forEach(err::println);
+    CutPlan plan = report.plan();
+    if (plan != null) {
+      plan.shortages()
+          .forEach(
+              s ->
+                  err.println(
+                      report.file()
+                          + ": "
+                          + s.missing()
+                          + " of \""
+                          + s.part()
+                          + "\" cannot be made from this stock. Add sticks to the stock file."));
+    }
+    err.flush();
+    return report.status() == PlanReport.Status.PLANNED;
+  }
+
+  private static int width() {
+    String columns = System.getenv("COLUMNS");
+    int width = columns != null && columns.matches("[0-9]{1,4}") ? Integer.parseInt(columns) : 100;
+    return Math.max(PlanTable.MIN_WIDTH, Math.min(PlanTable.MAX_WIDTH, width));
+  }
+}
