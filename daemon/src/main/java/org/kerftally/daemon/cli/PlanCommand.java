@@ -4,6 +4,7 @@ import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutionException;
@@ -113,7 +114,7 @@ final class PlanCommand implements Callable<Integer> {
     ExecutorService pool = Executors.newFixedThreadPool(threads);
     try {
       List<Future<Outcome>> outcomes = new ArrayList<>();
-      for (Path file : files) {
+      for (Path file : jobFiles()) {
         outcomes.add(pool.submit(() -> plan(file, rules)));
       }
       for (Future<Outcome> outcome : outcomes) {
@@ -125,6 +126,19 @@ final class PlanCommand implements Callable<Integer> {
       pool.shutdownNow();
     }
     return good ? ExitCodes.DONE : ExitCodes.WRONG_INPUT;
+  }
+
+  /** A pattern such as {@code *.csv} names the jobs' own stock files too: they are no jobs. */
+  private List<Path> jobFiles() {
+    List<Path> jobs = files.stream().filter(file -> !isStockOfAJob(file)).toList();
+    if (jobs.isEmpty()) {
+      throw usage("only stock files were named: name the job files, NAME.csv for NAME.stock.csv");
+    }
+    return jobs;
+  }
+
+  private static boolean isStockOfAJob(Path file) {
+    return String.valueOf(file.getFileName()).toLowerCase(Locale.ROOT).endsWith(".stock.csv");
   }
 
   private ParameterException usage(String message) {

@@ -18,13 +18,15 @@ import org.kerftally.daemon.intake.StockReading;
 import org.kerftally.shared.geometry.CutRules;
 import org.kerftally.shared.job.JobOrder;
 import org.kerftally.shared.length.Length;
+import org.kerftally.shared.length.LengthUnit;
 import org.kerftally.shared.problem.Problem;
 import org.kerftally.shared.stock.StockItem;
 
 /**
  * Reads what {@code plan} is given: a job file and the stock that goes with it. Without a stock file
  * named, {@code NAME.stock.csv} beside {@code NAME.csv} is the stock, else {@code stock.csv} in its
- * folder together with {@code offcuts.csv} where there is one.
+ * folder together with {@code offcuts.csv} where there is one. Bare numbers in the stock are in the
+ * job's unit, as the two are given together.
  */
 final class PlanInputs {
 
@@ -39,10 +41,12 @@ final class PlanInputs {
   static Inputs read(Path job, @Nullable Path stockFile, CutRules rules) {
     List<Problem> problems = new ArrayList<>();
     List<StockItem> stock = new ArrayList<>();
-    for (Path file : stockFile == null ? stockFiles(job) : List.of(stockFile)) {
-      readStock(file, stock, problems);
-    }
     byte[] content = bytes(job, problems);
+    LengthUnit unit =
+        content == null ? LengthUnit.MM : JobFileReader.unitOf(content, nameOf(job));
+    for (Path file : stockFile == null ? stockFiles(job) : List.of(stockFile)) {
+      readStock(file, unit, stock, problems);
+    }
     if (content == null || !problems.isEmpty()) {
       return new Inputs(null, stock, problems);
     }
@@ -54,12 +58,13 @@ final class PlanInputs {
     return new Inputs(((JobReading.Good) reading).order(), stock, List.of());
   }
 
-  private static void readStock(Path file, List<StockItem> stock, List<Problem> problems) {
+  private static void readStock(
+      Path file, LengthUnit unit, List<StockItem> stock, List<Problem> problems) {
     byte[] content = bytes(file, problems);
     if (content == null) {
       return;
     }
-    StockReading reading = StockFileReader.read(content, nameOf(file));
+    StockReading reading = StockFileReader.read(content, nameOf(file), unit);
     if (reading instanceof StockReading.Bad bad) {
       problems.addAll(bad.problems());
     } else {

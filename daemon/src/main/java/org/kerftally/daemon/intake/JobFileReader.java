@@ -3,6 +3,7 @@ package org.kerftally.daemon.intake;
 import java.util.Locale;
 import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.intake.table.Cell;
 import org.kerftally.daemon.intake.table.CsvTable;
 import org.kerftally.daemon.intake.table.JsonTable;
 import org.kerftally.daemon.intake.table.Problems;
@@ -13,6 +14,7 @@ import org.kerftally.daemon.intake.table.TextDecoding.Decoded;
 import org.kerftally.daemon.intake.table.TextDecoding.Undecodable;
 import org.kerftally.daemon.intake.table.Vocabulary;
 import org.kerftally.shared.job.JobOrder;
+import org.kerftally.shared.length.LengthUnit;
 
 /**
  * Reads a job file, CSV or JSON: a job order, or every problem it has with line, column and mend.
@@ -57,6 +59,19 @@ public final class JobFileReader {
             draft.priority(),
             draft.station(),
             draft.parts()));
+  }
+
+  /**
+   * Returns the unit that a job file's bare numbers are in, whatever else is wrong with it: a stock
+   * file that goes with the job alone shares it.
+   */
+  public static LengthUnit unitOf(byte[] bytes, String fileName) {
+    Problems ignored = new Problems(fileName);
+    Table table = table(bytes, fileName, Vocabulary.JOB, ignored);
+    Cell units = table == null ? null : table.key("units");
+    boolean comma = table != null && table.decimalComma();
+    LengthUnit unit = units == null ? null : new CellReader(ignored, comma).unit(units);
+    return unit == null ? LengthUnit.MM : unit;
   }
 
   /** Reads a whole file into cells, or returns {@code null} when there is no table in it. */

@@ -48,28 +48,33 @@ public final class StockFileReader {
   }
 
   /**
-   * Reads a whole file.
+   * Reads a whole file whose bare numbers are millimetres unless it says otherwise.
    *
    * @param bytes its content, bounded by the caller
    * @param fileName its name, for the problems
    */
   public static StockReading read(byte[] bytes, String fileName) {
+    return read(bytes, fileName, LengthUnit.MM);
+  }
+
+  /** Reads a whole file whose bare numbers are in the given unit unless it says otherwise. */
+  public static StockReading read(byte[] bytes, String fileName, LengthUnit unit) {
     Problems problems = new Problems(fileName);
     Table table = JobFileReader.table(bytes, fileName, Vocabulary.STOCK, problems);
     if (table == null) {
       return new StockReading.Bad(problems.list());
     }
-    List<StockItem> items = new StockFileReader(table, problems).read();
+    List<StockItem> items = new StockFileReader(table, problems).read(unit);
     return problems.isEmpty()
         ? new StockReading.Good(items)
         : new StockReading.Bad(problems.list());
   }
 
-  private List<StockItem> read() {
+  private List<StockItem> read(LengthUnit unit) {
     Cell units = table.key("units");
     LengthUnit written = units == null ? null : cells.unit(units);
     for (Row row : table.rows()) {
-      row(row, written == null ? LengthUnit.MM : written);
+      row(row, written == null ? unit : written);
     }
     if (named != null && unnamed != null) {
       problems.add(
