@@ -89,6 +89,13 @@ abstract class SiteContract {
     assertThat(verdict.cycles()).isPositive();
   }
 
+  /** A piece may be rejected even after the last one: the job goes on until all are good. */
+  private void awaitMadeInFull(String job, int pieces) {
+    await(job + " is made in full")
+        .atMost(SiteFolder.PATIENCE)
+        .until(() -> folder.made(job) == pieces);
+  }
+
   private void awaitEnded(String job) {
     await(job + " ends")
         .atMost(SiteFolder.PATIENCE)
@@ -107,6 +114,7 @@ abstract class SiteContract {
     folder.drop("comb-honey-supers.csv", SUPERS);
     awaitEnded("comb-honey-supers");
 
+    awaitMadeInFull("comb-honey-supers", 16);
     assertThat(folder.rows("select part, wanted, made, short from job_counts"))
         .containsExactlyInAnyOrder("super side,8,8,0", "super end,8,8,0");
     awaitAgreement();
@@ -129,7 +137,7 @@ abstract class SiteContract {
     Path why = folder.folder.resolve("refused/wrong.csv.why.txt");
     await("the refusal is written").atMost(SiteFolder.PATIENCE).until(() -> Files.exists(why));
     assertThat(Files.readString(why)).contains("line 2").contains("line 3").contains("line 4");
-    assertThat(folder.made("stands")).isEqualTo(4);
+    awaitMadeInFull("stands", 4);
     awaitAgreement();
   }
 
@@ -142,7 +150,7 @@ abstract class SiteContract {
     device.powerCycle();
     awaitEnded("comb-honey-supers");
 
-    assertThat(folder.made("comb-honey-supers")).isEqualTo(16);
+    awaitMadeInFull("comb-honey-supers", 16);
     awaitAgreement();
   }
 
@@ -154,7 +162,7 @@ abstract class SiteContract {
     start();
     awaitEnded("comb-honey-supers");
 
-    assertThat(folder.made("comb-honey-supers")).isEqualTo(16);
+    awaitMadeInFull("comb-honey-supers", 16);
     assertThat(folder.rows("select kind from event where kind = 'job-queued'"))
         .isEqualTo(List.of("job-queued"));
     awaitAgreement();

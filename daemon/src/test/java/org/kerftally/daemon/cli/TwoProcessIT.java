@@ -76,11 +76,9 @@ final class TwoProcessIT {
       service.destroyForcibly().waitFor(30, TimeUnit.SECONDS);
       service = java("service", DAEMON, run);
     }
-    folder.awaitMade("supers", 24);
-    await("every cycle is booked")
+    await("all pieces are made and every cycle is booked")
         .atMost(SiteFolder.PATIENCE)
-        .until(() -> folder.booked().equals(folder.cut()));
-    assertThat(folder.made("supers")).isEqualTo(24);
+        .until(() -> folder.made("supers") == 24 && folder.booked().equals(folder.cut()));
 
     service.destroy();
     assertThat(service.waitFor(60, TimeUnit.SECONDS)).as("SIGTERM ends it").isTrue();
