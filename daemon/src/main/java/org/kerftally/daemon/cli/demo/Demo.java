@@ -3,6 +3,9 @@ package org.kerftally.daemon.cli.demo;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.PrintWriter;
+import java.net.BindException;
+import java.net.InetAddress;
+import java.net.ServerSocket;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
@@ -41,11 +44,12 @@ import org.kerftally.sim.opcua.OpcUaDeviceServer;
 final class Demo implements AutoCloseable {
 
   private static final String STATION = "saw1";
+  private static final int USUAL_PORT = 8418;
   private static final List<String> JOBS =
       List.of("comb-honey-supers.csv", "hive-stands.csv", "greenhouse-frames.json");
 
   private final List<AutoCloseable> opened = new ArrayList<>();
-  private final CompletableFuture<Object> allEnded = new CompletableFuture<>();
+  private final CompletableFuture<Void> allEnded = new CompletableFuture<>();
   private final Set<String> ended = new HashSet<>();
   private final JobTallies tallies = new JobTallies();
   private final Path truth;
@@ -61,7 +65,7 @@ final class Demo implements AutoCloseable {
       SimDevice device = SimDevice.open(device(folder, speed));
       opened.add(device);
       Path config = folder.resolve("kerftally.yaml");
-      Files.writeString(config, yaml(serve(device, link)));
+      Files.writeString(config, yaml(serve(device, link), freePort(USUAL_PORT)));
       copy("stock.csv", folder.resolve("stock.csv"));
       ConfigResult read = ConfigReader.read(config);
       if (!(read instanceof ConfigResult.Good good)) {
@@ -111,12 +115,12 @@ final class Demo implements AutoCloseable {
     return address;
   }
 
-  private static String yaml(String link) {
+  private static String yaml(String link, int boardPort) {
     return String.join(
         "\n",
         "# Made by the demo; yours looks much the same.",
         "folder: .",
-        "board: 127.0.0.1:" + freePort(8418),
+        "board: 127.0.0.1:" + boardPort,
         "stations:",
         "  - name: " + STATION,
         "    layout: outfeed-stop",
@@ -131,16 +135,14 @@ final class Demo implements AutoCloseable {
   }
 
   /** The usual port, or any free one where the usual one is taken. */
-  private static int freePort(int usual) {
-    for (int port : new int[] {usual, 0}) {
-      try (var socket =
-          new java.net.ServerSocket(port, 1, java.net.InetAddress.getLoopbackAddress())) {
+  private static int freePort(int usual) throws IOException {
+    try (ServerSocket socket = new ServerSocket(usual, 1, InetAddress.getLoopbackAddress())) {
+      return socket.getLocalPort();
+    } catch (BindException e) {
+      try (ServerSocket socket = new ServerSocket(0, 1, InetAddress.getLoopbackAddress())) {
         return socket.getLocalPort();
-      } catch (IOException e) {
-        continue;
       }
     }
-    return usual;
   }
 
   /** Copies a sample as a careful person would: under another name first, then renamed. */
@@ -158,7 +160,7 @@ final class Demo implements AutoCloseable {
     if (recorded.event() instanceof JobEnded end) {
       ended.add(end.job());
       if (ended.size() >= JOBS.size()) {
-        allEnded.complete(Boolean.TRUE);
+        allEnded.complete(null);
       }
     } else if (recorded.event() instanceof JobReopened again) {
       ended.remove(again.job());
@@ -166,7 +168,7 @@ final class Demo implements AutoCloseable {
   }
 
   /** Is completed when every sample job has ended. */
-  CompletableFuture<Object> allEnded() {
+  CompletableFuture<Void> allEnded() {
     return allEnded;
   }
 
