@@ -6,7 +6,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.event.Event;
 import org.kerftally.shared.event.Recorded;
@@ -40,24 +39,21 @@ public final class JobTallies {
   public static final int DEFAULT_MAX_FINISHED = 250;
 
   private final int maxFinished;
-  private final Predicate<String> pinned;
   private final Map<String, JobTally> byJob = new LinkedHashMap<>();
   private final Map<String, String> runningAt = new HashMap<>();
 
   /** Starts with no job and keeps the usual number of finished ones. */
   public JobTallies() {
-    this(DEFAULT_MAX_FINISHED, job -> false);
+    this(DEFAULT_MAX_FINISHED);
   }
 
   /**
    * Starts with no job.
    *
    * @param maxFinished how many finished jobs are kept, at least 1
-   * @param pinned tells which finished jobs must not be let go yet
    */
-  public JobTallies(int maxFinished, Predicate<String> pinned) {
+  public JobTallies(int maxFinished) {
     this.maxFinished = Math.max(1, maxFinished);
-    this.pinned = pinned;
   }
 
   /** Returns the job's tally, nothing when it is unknown or was let go. */
@@ -170,15 +166,8 @@ public final class JobTallies {
         finished.add(tally.id());
       }
     }
-    int over = finished.size() - maxFinished;
-    for (String job : finished) {
-      if (over <= 0) {
-        return;
-      }
-      if (!pinned.test(job)) {
-        byJob.remove(job);
-        over--;
-      }
+    for (int i = 0; i < finished.size() - maxFinished; i++) {
+      byJob.remove(finished.get(i));
     }
   }
 }

@@ -77,13 +77,24 @@ record StickDrawing(Length length, List<Segment> segments) {
     return at.plus(length);
   }
 
-  /** What each cut's blade takes: together all that is neither trim, part nor rest. */
-  private static Length[] kerfs(PlannedSticks sticks, Length kerf) {
+  /** Returns the kerf that a plan tells, or {@code null} where no rest is left to tell it. */
+  static @Nullable Length kerfTold(PlannedSticks sticks) {
     int cuts = sticks.cuts().size();
+    return sticks.rest().isPositive() ? Length.ofNm(allKerfsNm(sticks) / cuts) : null;
+  }
+
+  private static long allKerfsNm(PlannedSticks sticks) {
     long all = sticks.length().nm() - sticks.leadTrim().nm() - sticks.rest().nm();
     for (Cut cut : sticks.cuts()) {
       all -= cut.length().nm();
     }
+    return all;
+  }
+
+  /** What each cut's blade takes: together all that is neither trim, part nor rest. */
+  private static Length[] kerfs(PlannedSticks sticks, Length kerf) {
+    int cuts = sticks.cuts().size();
+    long all = allKerfsNm(sticks);
     long last = all - kerf.nm() * (cuts - 1);
     boolean asGiven = last >= 0 && last <= kerf.nm();
     long each = asGiven ? kerf.nm() : all / cuts;

@@ -1,0 +1,23 @@
+package org.kerftally.daemon.results;
+
+/** Names the files kept for each job. */
+enum JobFile {
+  /** The plan for programs. */
+  PLAN("plan.json"),
+  /** The plan to print. */
+  SHEET("sheet.html"),
+  /** How many of each part. */
+  COUNTS("counts.csv"),
+  /** Every cut. */
+  CUTS("cuts.csv");
+
+  private final String fileName;
+
+  JobFile(String fileName) {
+    this.fileName = fileName;
+  }
+
+  String fileName() {
+    return fileName;
+  }
+}
