@@ -38,40 +38,32 @@ import org.slf4j.LoggerFactory;
  * after its {@code online = true} counts. So the retained words of a machine that is switched off
  * never bring a link up.
  *
- * <p>Targets. One is published only while live and before its time is up, with a message expiry of
- * what is left of its validity, in whole seconds as MQTT has it, rounded up; the payload says the
- * exact moment. Where the broker has not acknowledged it when its validity ends, the session is
- * dropped, so that it cannot leave this machine late. An answer that comes after the validity, or
- * for another target, is dropped.
+ * <p>Targets. {@link Outbox} says when one is published and which answers count. Where the broker
+ * has not acknowledged one when its validity ends, the session is dropped, so that it cannot leave
+ * this machine late.
  */
 final class LinkMachine {
 
   private static final Logger LOG = LoggerFactory.getLogger(LinkMachine.class);
 
-  private static final long PROMPT_EXPIRY_SECONDS = 60;
   private static final long FOREVER_NANOS = TimeUnit.HOURS.toNanos(1);
 
   private final String station;
+  private final String broker;
   private final MqttTopics topics;
   private final Duration timeout;
   private final BrokerSession.Factory sessions;
-  private final Clock clock;
   private final LongSupplier nanoTime;
   private final Consumer<LinkEvent> sink;
   private final Backoff backoff;
   private final MalformedTally malformed;
+  private final Outbox outbox;
 
   private LinkState state;
   private Told told = Told.NOTHING;
   private int generation;
   private volatile int liveEpoch;
   private int epochs;
-  private long tickets;
-  private @Nullable Sent sentTarget;
-  private @Nullable Sent sentPrompt;
-  private @Nullable Target awaited;
-  private @Nullable Prompt wanted;
-  private @Nullable Prompt shown;
 
   /** Says what the sink was last told of the link. */
   private enum Told {
@@ -80,11 +72,9 @@ final class LinkMachine {
     DOWN
   }
 
-  /** A message the broker has not acknowledged yet. */
-  private record Sent(long ticket, long deadlineNanos) {}
-
   LinkMachine(
       String station,
+      BrokerAddress broker,
       MqttTopics topics,
       Duration timeout,
       BrokerSession.Factory sessions,
@@ -93,13 +83,14 @@ final class LinkMachine {
       RandomGenerator random,
       Consumer<LinkEvent> sink) {
     this.station = station;
+    this.broker = "broker " + broker.uri();
     this.topics = topics;
     this.timeout = timeout;
     this.sessions = sessions;
-    this.clock = clock;
     this.nanoTime = nanoTime;
     this.sink = sink;
     this.backoff = new Backoff(random);
+    this.outbox = new Outbox(station, topics, timeout, clock, nanoTime);
     this.malformed = new MalformedTally(station, nanoTime);
     this.state = new Waiting(nanoTime.getAsLong());
   }
@@ -127,10 +118,16 @@ final class LinkMachine {
       settle();
     } else if (input instanceof LinkInput.Arrived arrived) {
       arrived(arrived);
-    } else if (input instanceof LinkInput.Delivered delivered) {
-      delivered(delivered.ticket());
+    } else if (state instanceof Live live) {
+      delivery(live.session(), input);
+    }
+  }
+
+  private void delivery(BrokerSession session, LinkInput input) {
+    if (input instanceof LinkInput.Delivered delivered) {
+      outbox.delivered(session, delivered.ticket());
     } else if (input instanceof LinkInput.Undeliverable undeliverable) {
-      undeliverable(undeliverable);
+      tellWhileLive(outbox.undeliverable(session, undeliverable));
     }
   }
 
@@ -140,14 +137,14 @@ final class LinkMachine {
     if (state instanceof Waiting waiting && isDue(waiting.untilNanos(), now)) {
       connect(now);
     } else if (state instanceof Connecting connecting && isDue(connecting.deadlineNanos(), now)) {
-      lose("the broker did not take the connection within " + timeout.toMillis() + " ms");
+      lose(broker + ": took no connection within " + timeout.toMillis() + " ms");
     } else if (state instanceof Subscribing sub && isDue(sub.deadlineNanos(), now)) {
-      lose("the broker did not grant the subscriptions within " + timeout.toMillis() + " ms");
+      lose(broker + ": granted no subscription within " + timeout.toMillis() + " ms");
     } else if (state instanceof Settling settling && isDue(settling.deadlineNanos(), now)) {
       tellDown(silence(settling.online()));
       settling(settling, settling.online(), settling.early());
-    } else if (state instanceof Live && (isLate(sentTarget, now) || isLate(sentPrompt, now))) {
-      lose("the broker did not acknowledge a message in time");
+    } else if (state instanceof Live && outbox.nanosToOverdue() <= 0) {
+      lose(broker + ": did not acknowledge a message in time");
     }
   }
 
@@ -164,36 +161,23 @@ final class LinkMachine {
     } else if (state instanceof Settling settling) {
       nanos = settling.deadlineNanos() - now;
     }
-    nanos = sentTarget == null ? nanos : Math.min(nanos, sentTarget.deadlineNanos() - now);
-    nanos = sentPrompt == null ? nanos : Math.min(nanos, sentPrompt.deadlineNanos() - now);
+    nanos = Math.min(nanos, outbox.nanosToOverdue());
     return Math.max(0, Math.min(nanos, FOREVER_NANOS));
   }
 
   /** Publishes a target, if the link is live and the target has time left. */
   void send(Target target) {
-    if (!(state instanceof Live live)) {
-      return;
+    if (state instanceof Live live) {
+      outbox.send(live.session(), target);
     }
-    Duration left = Duration.between(clock.instant(), target.validUntil());
-    if (left.compareTo(target.validity()) > 0) {
-      left = target.validity();
-    }
-    if (left.isZero() || left.isNegative()) {
-      LOG.warn("{}: target {} was void before it could be sent", station, target.seq());
-      return;
-    }
-    awaited = target;
-    sentTarget = new Sent(++tickets, nanoTime.getAsLong() + left.toNanos());
-    long expirySeconds = left.plusNanos(999_999_999).toSeconds();
-    live.session()
-        .publish(
-            topics.target(), StationMessages.target(target), expirySeconds, sentTarget.ticket());
   }
 
   /** Shows a prompt as soon as the link is live and the one before is on its way. */
   void show(Prompt prompt) {
-    wanted = prompt;
-    publishPrompt();
+    outbox.show(prompt);
+    if (state instanceof Live live) {
+      outbox.publishPrompt(live.session());
+    }
   }
 
   /** Drops the session for a reason of the owner's. */
@@ -223,10 +207,6 @@ final class LinkMachine {
     return nowNanos - deadlineNanos >= 0;
   }
 
-  private static boolean isLate(@Nullable Sent sent, long nowNanos) {
-    return sent != null && isDue(sent.deadlineNanos(), nowNanos);
-  }
-
   private @Nullable BrokerSession session() {
     if (state instanceof Connecting connecting) {
       return connecting.session();
@@ -243,7 +223,7 @@ final class LinkMachine {
   private void connect(long nowNanos) {
     BrokerSession session = sessions.open(++generation);
     if (session == null) {
-      lose("earlier connections to the broker are still ending");
+      lose(broker + ": earlier connections are still ending");
       return;
     }
     state = new Connecting(session, nowNanos + timeout.toNanos());
@@ -279,7 +259,7 @@ final class LinkMachine {
       } else if (topic.equals(topics.cut())) {
         tellWhileLive(new LinkEvent.CutReported(DeviceMessages.cut(message.payload())));
       } else if (topic.equals(topics.reply())) {
-        replied(DeviceMessages.reply(message.payload()));
+        tellWhileLive(outbox.replied(DeviceMessages.reply(message.payload())));
       }
     } catch (MalformedMessageException e) {
       malformed(topic, e);
@@ -365,15 +345,12 @@ final class LinkMachine {
     // Live first: whoever hears of it can send.
     liveEpoch = ++epochs;
     sink.accept(new LinkEvent.Up(snapshot));
-    publishPrompt();
+    outbox.publishPrompt(session);
   }
 
   private void leaveLive() {
     liveEpoch = 0;
-    sentTarget = null;
-    sentPrompt = null;
-    awaited = null;
-    shown = null;
+    outbox.forget();
   }
 
   private void tellDown(String reason) {
@@ -384,59 +361,9 @@ final class LinkMachine {
     }
   }
 
-  private void tellWhileLive(LinkEvent event) {
-    if (state instanceof Live) {
+  private void tellWhileLive(@Nullable LinkEvent event) {
+    if (event != null && state instanceof Live) {
       sink.accept(event);
     }
-  }
-
-  private void replied(LinkEvent.Replied reply) {
-    Target target = awaited;
-    if (target == null || target.seq() != reply.seq()) {
-      LOG.debug("{}: reply to target {}, which is not awaited", station, reply.seq());
-      return;
-    }
-    awaited = null;
-    if (!clock.instant().isBefore(target.validUntil())) {
-      LOG.warn("{}: reply to target {} came after its validity", station, reply.seq());
-      return;
-    }
-    tellWhileLive(reply);
-  }
-
-  private void delivered(long ticket) {
-    if (sentTarget != null && sentTarget.ticket() == ticket) {
-      sentTarget = null;
-    } else if (sentPrompt != null && sentPrompt.ticket() == ticket) {
-      sentPrompt = null;
-      publishPrompt();
-    }
-  }
-
-  private void undeliverable(LinkInput.Undeliverable message) {
-    Target target = awaited;
-    if (sentTarget != null && sentTarget.ticket() == message.ticket() && target != null) {
-      awaited = null;
-      tellWhileLive(new LinkEvent.Replied(target.seq(), false, message.reason()));
-    }
-    delivered(message.ticket());
-  }
-
-  private void publishPrompt() {
-    Prompt prompt = wanted;
-    if (!(state instanceof Live live)
-        || prompt == null
-        || sentPrompt != null
-        || prompt.equals(shown)) {
-      return;
-    }
-    shown = prompt;
-    sentPrompt = new Sent(++tickets, deadline());
-    live.session()
-        .publish(
-            topics.prompt(),
-            StationMessages.prompt(prompt),
-            PROMPT_EXPIRY_SECONDS,
-            sentPrompt.ticket());
   }
 }

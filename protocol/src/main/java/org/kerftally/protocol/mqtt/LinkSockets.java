@@ -18,6 +18,7 @@ import org.jspecify.annotations.Nullable;
  */
 final class LinkSockets extends SocketFactory {
 
+  private final Beginning beginning = new Beginning();
   private final List<Socket> made = new ArrayList<>();
   private boolean dropped;
 
@@ -26,10 +27,15 @@ final class LinkSockets extends SocketFactory {
     if (dropped) {
       throw new IOException("the connection was given up");
     }
-    Socket socket = new Socket();
+    Socket socket = new PromptSocket(beginning);
     socket.setTcpNoDelay(true);
     made.add(socket);
     return socket;
+  }
+
+  /** Returns when the library may be told that the connection ends. */
+  Beginning beginning() {
+    return beginning;
   }
 
   /** Resets every connection and makes no more. */

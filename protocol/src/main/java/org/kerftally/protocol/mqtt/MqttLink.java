@@ -88,6 +88,7 @@ public final class MqttLink implements PositionerLink {
       LinkMachine made =
           new LinkMachine(
               station,
+              broker,
               topics,
               config.timeout(),
               generation ->

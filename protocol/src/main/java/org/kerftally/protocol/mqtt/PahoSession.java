@@ -1,8 +1,10 @@
 package org.kerftally.protocol.mqtt;
 
 import java.io.IOException;
+import java.io.InterruptedIOException;
 import java.util.List;
 import java.util.function.Consumer;
+import java.util.logging.Level;
 import org.eclipse.paho.mqttv5.client.IMqttToken;
 import org.eclipse.paho.mqttv5.client.MqttActionListener;
 import org.eclipse.paho.mqttv5.client.MqttAsyncClient;
@@ -50,6 +52,14 @@ final class PahoSession implements BrokerSession {
   private static final int BAD_USER_OR_PASSWORD = 0x86;
   private static final int NOT_AUTHORIZED = 0x87;
 
+  // The library logs every broken connection with its stack; the link says it in its own words.
+  private static final java.util.logging.Logger LIBRARY =
+      java.util.logging.Logger.getLogger("org.eclipse.paho");
+
+  static {
+    LIBRARY.setLevel(Level.OFF);
+  }
+
   /** What every session of one link has in common. */
   record Settings(
       BrokerAddress broker,
@@ -88,6 +98,12 @@ final class PahoSession implements BrokerSession {
             @Override
             public void onSuccess(IMqttToken token) {
               inbox.accept(new Connected(generation));
+            }
+
+            @Override
+            public void onFailure(IMqttToken token, @Nullable Throwable cause) {
+              sockets.beginning().mark();
+              super.onFailure(token, cause);
             }
           });
     } catch (MqttException e) {
@@ -209,11 +225,13 @@ final class PahoSession implements BrokerSession {
     sockets.drop();
   }
 
-  private static void end(MqttAsyncClient client, boolean politely) {
+  // Not closed on top: that takes fields away from library threads that are still ending, and a
+  // disconnected client holds nothing but memory.
+  private void end(MqttAsyncClient client, boolean politely) {
     try {
+      sockets.beginning().await();
       client.disconnectForcibly(0, LEAVE_MILLIS, politely);
-      client.close(true);
-    } catch (MqttException e) {
+    } catch (MqttException | InterruptedIOException e) {
       LOG.debug("a dropped connection did not end tidily: {}", e.getMessage());
     }
   }

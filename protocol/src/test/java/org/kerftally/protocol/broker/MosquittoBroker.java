@@ -5,8 +5,13 @@ import com.github.dockerjava.api.model.ExposedPort;
 import com.github.dockerjava.api.model.HostConfig;
 import com.github.dockerjava.api.model.PortBinding;
 import com.github.dockerjava.api.model.Ports;
+import java.security.GeneralSecurityException;
+import java.security.SecureRandom;
 import java.time.Duration;
+import java.util.Base64;
 import java.util.Objects;
+import javax.crypto.SecretKeyFactory;
+import javax.crypto.spec.PBEKeySpec;
 import org.junit.jupiter.api.Assumptions;
 import org.testcontainers.DockerClientFactory;
 import org.testcontainers.containers.GenericContainer;
@@ -28,16 +33,19 @@ public final class MosquittoBroker implements AutoCloseable {
   private static final String HOST = "127.0.0.1";
   private static final int PORT = 1883;
   private static final String CONFIG = "/etc/mosquitto/kerftally.conf";
+  private static final String PASSWORDS = "/etc/mosquitto/kerftally.passwords";
   private static final Duration START_TIMEOUT = Duration.ofSeconds(60);
 
   private final GenericContainer<?> container;
 
-  private MosquittoBroker(String image) {
+  private MosquittoBroker(String access, String passwords) {
+    String image = System.getProperty("kerftally.mosquitto.image", "eclipse-mosquitto:2.0");
+    String config = "listener " + PORT + " 0.0.0.0\n" + access;
     container =
         new GenericContainer<>(DockerImageName.parse(image))
             .withExposedPorts(PORT)
-            .withCopyToContainer(
-                Transferable.of("listener " + PORT + " 0.0.0.0\nallow_anonymous true\n"), CONFIG)
+            .withCopyToContainer(Transferable.of(config), CONFIG)
+            .withCopyToContainer(Transferable.of(passwords), PASSWORDS)
             .withCommand("-c", CONFIG)
             .withCreateContainerCmdModifier(MosquittoBroker::onLoopback)
             .waitingFor(
@@ -52,13 +60,41 @@ public final class MosquittoBroker implements AutoCloseable {
     host.withPortBindings(new PortBinding(Ports.Binding.bindIp(HOST), ExposedPort.tcp(PORT)));
   }
 
-  /** Starts a broker of its own. Skips or fails the test where there is no Docker. */
+  /** Starts a broker that lets anybody in. Skips or fails the test where there is no Docker. */
   public static MosquittoBroker start() {
+    return started("allow_anonymous true\n", "");
+  }
+
+  /** Starts a broker that lets one user in. Skips or fails the test where there is no Docker. */
+  public static MosquittoBroker startFor(String user, String password) {
+    return started(
+        "allow_anonymous false\npassword_file " + PASSWORDS + "\n",
+        user + ":" + hashed(password) + "\n");
+  }
+
+  private static MosquittoBroker started(String access, String passwords) {
     requireDocker();
-    String image = System.getProperty("kerftally.mosquitto.image", "eclipse-mosquitto:2.0");
-    MosquittoBroker broker = new MosquittoBroker(image);
+    MosquittoBroker broker = new MosquittoBroker(access, passwords);
     broker.container.start();
     return broker;
+  }
+
+  // The form of mosquitto_passwd(1) in Mosquitto 2: PBKDF2 with SHA-512 as $7$rounds$salt$hash.
+  private static String hashed(String password) {
+    byte[] salt = new byte[12];
+    new SecureRandom().nextBytes(salt);
+    int rounds = 101;
+    try {
+      byte[] hash =
+          SecretKeyFactory.getInstance("PBKDF2WithHmacSHA512")
+              .generateSecret(new PBEKeySpec(password.toCharArray(), salt, rounds, 512))
+              .getEncoded();
+      Base64.Encoder base64 = Base64.getEncoder();
+      return String.join(
+          "$", "", "7", "" + rounds, base64.encodeToString(salt), base64.encodeToString(hash));
+    } catch (GeneralSecurityException e) {
+      throw new IllegalStateException(e);
+    }
   }
 
   private static void requireDocker() {

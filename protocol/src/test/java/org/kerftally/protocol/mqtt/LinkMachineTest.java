@@ -63,6 +63,7 @@ class LinkMachineTest {
     machine =
         new LinkMachine(
             "saw1",
+            BrokerAddress.parse(config.broker()),
             MqttTopics.of(config),
             TIMEOUT,
             broker,

@@ -4,15 +4,19 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.UUID;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import org.awaitility.core.ConditionFactory;
@@ -26,6 +30,8 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.kerftally.config.MqttLinkConfig;
 import org.kerftally.protocol.broker.MosquittoBroker;
 import org.kerftally.protocol.broker.TcpRelay;
 import org.kerftally.shared.device.LinkEvent;
@@ -40,6 +46,7 @@ import org.kerftally.sim.mqtt.MqttDevice;
 class MqttLinkIT {
 
   private static final Duration PATIENCE = Duration.ofSeconds(60);
+  private static final Clock CLOCK = Clock.systemUTC();
 
   private static MosquittoBroker broker;
 
@@ -238,6 +245,83 @@ class MqttLinkIT {
     assertThat(reply.reason()).contains("no device listens on " + prefix + "target");
   }
 
+  /** A receiver that stalls costs a reconnect, never memory; nothing is lost by it. */
+  @Test
+  void floodThatCannotBeTakenEndsInAReconnectWithTheNewestStatus() throws Exception {
+    MqttClient device = client();
+    publish(device, "online", "true".getBytes(StandardCharsets.UTF_8), true);
+    publish(device, "status", status(0), true);
+    CountDownLatch stalled = new CountDownLatch(1);
+    MqttLink link = opened(new MqttLink("saw1", MqttRig.config(broker.url(), prefix), CLOCK));
+    link.start(
+        event -> {
+          keep(event);
+          if (event instanceof LinkEvent.Snapshot) {
+            awaitQuietly(stalled);
+          }
+        });
+    next(LinkEvent.Up.class);
+
+    int last = 2 * MqttLink.MAX_INPUTS;
+    for (int count = 1; count <= last; count++) {
+      publish(device, "status", status(count), true);
+    }
+    stalled.countDown();
+
+    assertThat(next(LinkEvent.Down.class).reason()).contains("faster");
+    assertThat(next(LinkEvent.Up.class).snapshot().cutCount()).isEqualTo(last);
+  }
+
+  @Test
+  void userIsLetInWithTheRightPasswordOnly(@TempDir Path folder) throws Exception {
+    MosquittoBroker guarded = opened(MosquittoBroker.startFor("saw1", "acacia honey"));
+    Path file = Files.writeString(folder.resolve("password"), "lime honey\n");
+    MqttLinkConfig config =
+        new MqttLinkConfig(
+            guarded.url(),
+            prefix,
+            Map.of(),
+            "saw1",
+            file,
+            Duration.ofSeconds(2),
+            MqttRig.TIMEOUT,
+            null);
+    MqttLink link = opened(new MqttLink("saw1", config, CLOCK));
+    link.start(this::keep);
+
+    assertThat(next(LinkEvent.Down.class).reason())
+        .containsIgnoringCase("not authorized")
+        .doesNotContain("lime honey");
+
+    // The file is read at every try: mended, the broker takes the link and only the device lacks.
+    Files.writeString(file, "acacia honey\n");
+    MqttClient device =
+        new MqttClient(guarded.url(), "device", new MemoryPersistence());
+    MqttConnectionOptions options = new MqttConnectionOptions();
+    options.setUserName("saw1");
+    options.setPassword("acacia honey".getBytes(StandardCharsets.UTF_8));
+    device.connect(options);
+    opened(() -> device.disconnectForcibly(0, 1_000));
+    publish(device, "online", "true".getBytes(StandardCharsets.UTF_8), true);
+    publish(device, "status", status(1), true);
+    next(LinkEvent.Up.class);
+  }
+
+  private static byte[] status(int count) {
+    return DeviceMessagesTest.STATUS
+        .replace("\"count\":12", "\"count\":" + count)
+        .replace("\"last_cut\":{\"boot\":\"b-0\",\"count\":0", "\"last_cut\":{\"boot\":\"b-0\",\"count\":1")
+        .getBytes(StandardCharsets.UTF_8);
+  }
+
+  private static void awaitQuietly(CountDownLatch latch) {
+    try {
+      assertThat(latch.await(PATIENCE.toSeconds(), TimeUnit.SECONDS)).isTrue();
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+  }
+
   private SimDevice device() {
     return opened(
         SimDevice.open(
@@ -245,13 +329,14 @@ class MqttLinkIT {
   }
 
   private MqttLink link(String url) {
-    MqttLink link = opened(new MqttLink("saw1", MqttRig.config(url, prefix), Clock.systemUTC()));
-    link.start(
-        event -> {
-          events.add(event);
-          fresh.add(event);
-        });
+    MqttLink link = opened(new MqttLink("saw1", MqttRig.config(url, prefix), CLOCK));
+    link.start(this::keep);
     return link;
+  }
+
+  private void keep(LinkEvent event) {
+    events.add(event);
+    fresh.add(event);
   }
 
   private <T extends AutoCloseable> T opened(T resource) {

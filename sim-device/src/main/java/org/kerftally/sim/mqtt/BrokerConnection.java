@@ -1,11 +1,15 @@
 package org.kerftally.sim.mqtt;
 
+import java.io.InterruptedIOException;
 import java.nio.charset.StandardCharsets;
 import java.util.Arrays;
 import java.util.List;
 import java.util.function.Consumer;
+import java.util.logging.Level;
+import java.util.logging.Logger;
 import java.util.random.RandomGenerator;
 import org.eclipse.paho.mqttv5.client.IMqttToken;
+import org.eclipse.paho.mqttv5.client.MqttActionListener;
 import org.eclipse.paho.mqttv5.client.MqttAsyncClient;
 import org.eclipse.paho.mqttv5.client.MqttCallback;
 import org.eclipse.paho.mqttv5.client.MqttConnectionOptions;
@@ -49,6 +53,13 @@ final class BrokerConnection {
       @Nullable Long expirySeconds,
       long arrivedNanos) {}
 
+  // The library logs every broken connection with its stack; the device says it in its own words.
+  private static final Logger LIBRARY = Logger.getLogger("org.eclipse.paho");
+
+  static {
+    LIBRARY.setLevel(Level.OFF);
+  }
+
   private final ResettableSockets sockets = new ResettableSockets();
   private final MqttAsyncClient client;
   private final Consumer<Incoming> inbox;
@@ -82,7 +93,7 @@ final class BrokerConnection {
     options.setWill(
         onlineTopic,
         new MqttMessage("false".getBytes(StandardCharsets.UTF_8), QOS, true, new MqttProperties()));
-    await(client.connect(options));
+    await(client.connect(options, null, new Begun()));
   }
 
   /** Subscribes to the topics, but not to what this connection publishes on them. */
@@ -132,15 +143,16 @@ final class BrokerConnection {
     sockets.reset();
   }
 
-  // The library may take long to let go: not on the caller's time.
+  // The library may take long to let go: not on the caller's time. The client is not closed on top:
+  // that takes fields away from library threads that are still ending.
   private Thread end(boolean politely) {
     Thread thread =
         new Thread(
             () -> {
               try {
+                sockets.awaitBegun();
                 client.disconnectForcibly(0, GOODBYE_MILLIS, politely);
-                client.close(true);
-              } catch (MqttException e) {
+              } catch (MqttException | InterruptedIOException e) {
                 // It is not used again.
               }
             },
@@ -148,6 +160,19 @@ final class BrokerConnection {
     thread.setDaemon(true);
     thread.start();
     return thread;
+  }
+
+  /** Marks that the library's threads are started, or never will be. */
+  private final class Begun implements MqttActionListener {
+    @Override
+    public void onSuccess(IMqttToken token) {
+      sockets.markBegun();
+    }
+
+    @Override
+    public void onFailure(IMqttToken token, @Nullable Throwable cause) {
+      sockets.markBegun();
+    }
   }
 
   private final class Callback implements MqttCallback {

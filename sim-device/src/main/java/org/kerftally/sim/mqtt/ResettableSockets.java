@@ -1,8 +1,15 @@
 package org.kerftally.sim.mqtt;
 
+import java.io.FilterInputStream;
+import java.io.FilterOutputStream;
 import java.io.IOException;
+import java.io.InputStream;
+import java.io.InterruptedIOException;
+import java.io.OutputStream;
 import java.net.InetAddress;
 import java.net.Socket;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
 import javax.net.SocketFactory;
 import org.jspecify.annotations.Nullable;
 
@@ -10,9 +17,18 @@ import org.jspecify.annotations.Nullable;
  * Makes the one socket of a connection, and takes it away as a power cut does: the peer gets a
  * reset, never a goodbye, so the broker publishes the last will. Other ways of making sockets are
  * not used by the client library and refused.
+ *
+ * <p>Nothing is read before something was written. The library starts its threads one after the
+ * other and waits for each; when a connection ends in between, it waits for ever and leaves a
+ * thread behind. It writes only once all are started, and in MQTT the client speaks first. So the
+ * first write marks the moment from which a connection may end: {@link #awaitBegun()}.
  */
 final class ResettableSockets extends SocketFactory {
 
+  /** Longer than a connect may take: then it has failed and started nothing. */
+  private static final long MAX_WAIT_MILLIS = 15_000;
+
+  private final CountDownLatch begun = new CountDownLatch(1);
   private @Nullable Socket socket;
   private boolean reset;
 
@@ -21,7 +37,7 @@ final class ResettableSockets extends SocketFactory {
     if (reset) {
       throw new IOException("the connection was taken away");
     }
-    Socket made = new Socket();
+    Socket made = new BegunSocket();
     made.setTcpNoDelay(true);
     socket = made;
     return made;
@@ -42,6 +58,64 @@ final class ResettableSockets extends SocketFactory {
       made.close();
     } catch (IOException e) {
       // A socket that cannot be closed is not used again either.
+    }
+  }
+
+  /** Says that the first byte is about to be written, or that nothing was or will be started. */
+  void markBegun() {
+    begun.countDown();
+  }
+
+  /** Waits, a bounded time, until the library may be told that the connection ends. */
+  void awaitBegun() throws InterruptedIOException {
+    try {
+      boolean unused = begun.await(MAX_WAIT_MILLIS, TimeUnit.MILLISECONDS);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new InterruptedIOException("interrupted before the connection had begun");
+    }
+  }
+
+  private final class BegunSocket extends Socket {
+
+    @Override
+    public InputStream getInputStream() throws IOException {
+      return new FilterInputStream(super.getInputStream()) {
+        @Override
+        public int read() throws IOException {
+          awaitBegun();
+          return super.read();
+        }
+
+        @Override
+        public int read(byte[] buffer, int offset, int length) throws IOException {
+          awaitBegun();
+          return super.read(buffer, offset, length);
+        }
+
+        @Override
+        public int available() throws IOException {
+          awaitBegun();
+          return super.available();
+        }
+      };
+    }
+
+    @Override
+    public OutputStream getOutputStream() throws IOException {
+      return new FilterOutputStream(super.getOutputStream()) {
+        @Override
+        public void write(int b) throws IOException {
+          markBegun();
+          out.write(b);
+        }
+
+        @Override
+        public void write(byte[] buffer, int offset, int length) throws IOException {
+          markBegun();
+          out.write(buffer, offset, length);
+        }
+      };
     }
   }
 
