@@ -41,8 +41,7 @@ final class Outbox {
   /** A message the broker has not acknowledged yet, and when it should have. */
   private record Sent(long ticket, long deadlineNanos) {}
 
-  Outbox(
-      String station, MqttTopics topics, Duration timeout, Clock clock, LongSupplier nanoTime) {
+  Outbox(String station, MqttTopics topics, Duration timeout, Clock clock, LongSupplier nanoTime) {
     this.station = station;
     this.topics = topics;
     this.timeout = timeout;

@@ -295,8 +295,7 @@ class MqttLinkIT {
 
     // The file is read at every try: mended, the broker takes the link and only the device lacks.
     Files.writeString(file, "acacia honey\n");
-    MqttClient device =
-        new MqttClient(guarded.url(), "device", new MemoryPersistence());
+    MqttClient device = new MqttClient(guarded.url(), "device", new MemoryPersistence());
     MqttConnectionOptions options = new MqttConnectionOptions();
     options.setUserName("saw1");
     options.setPassword("acacia honey".getBytes(StandardCharsets.UTF_8));
@@ -310,7 +309,9 @@ class MqttLinkIT {
   private static byte[] status(int count) {
     return DeviceMessagesTest.STATUS
         .replace("\"count\":12", "\"count\":" + count)
-        .replace("\"last_cut\":{\"boot\":\"b-0\",\"count\":0", "\"last_cut\":{\"boot\":\"b-0\",\"count\":1")
+        .replace(
+            "\"last_cut\":{\"boot\":\"b-0\",\"count\":0",
+            "\"last_cut\":{\"boot\":\"b-0\",\"count\":1")
         .getBytes(StandardCharsets.UTF_8);
   }
 

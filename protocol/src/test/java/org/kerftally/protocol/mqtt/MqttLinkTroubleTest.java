@@ -67,9 +67,7 @@ class MqttLinkTroubleTest {
     start(config(null, null));
 
     assertThat(((LinkEvent.Down) next()).reason()).isNotEmpty();
-    Awaitility.await()
-        .atMost(Duration.ofSeconds(PATIENCE_SECONDS))
-        .until(() -> taken.size() >= 3);
+    Awaitility.await().atMost(Duration.ofSeconds(PATIENCE_SECONDS)).until(() -> taken.size() >= 3);
     assertThat(events).isEmpty();
   }
 
@@ -79,9 +77,7 @@ class MqttLinkTroubleTest {
     start(config(null, null));
 
     assertThat(((LinkEvent.Down) next()).reason()).isNotEmpty();
-    Awaitility.await()
-        .atMost(Duration.ofSeconds(PATIENCE_SECONDS))
-        .until(() -> taken.size() >= 3);
+    Awaitility.await().atMost(Duration.ofSeconds(PATIENCE_SECONDS)).until(() -> taken.size() >= 3);
     assertThat(events).isEmpty();
   }
 
@@ -89,9 +85,7 @@ class MqttLinkTroubleTest {
   void closingIsBoundedWhileABrokerSaysNothing() throws Exception {
     answerWith(new byte[0]);
     start(config(null, null));
-    Awaitility.await()
-        .atMost(Duration.ofSeconds(PATIENCE_SECONDS))
-        .until(() -> !taken.isEmpty());
+    Awaitility.await().atMost(Duration.ofSeconds(PATIENCE_SECONDS)).until(() -> !taken.isEmpty());
 
     assertTimeout(Duration.ofSeconds(PATIENCE_SECONDS), link::close);
     events.clear();
@@ -107,9 +101,7 @@ class MqttLinkTroubleTest {
   void connectionsThatEndAtOnceLeaveNoThreadsBehind() throws Exception {
     resetEach();
     start(config(null, null));
-    Awaitility.await()
-        .atMost(Duration.ofSeconds(PATIENCE_SECONDS))
-        .until(() -> taken.size() >= 5);
+    Awaitility.await().atMost(Duration.ofSeconds(PATIENCE_SECONDS)).until(() -> taken.size() >= 5);
     link.close();
 
     Awaitility.await()
