@@ -436,7 +436,7 @@ public abstract class LinkContract {
   }
 
   /** Returns what the link passed on. */
-  final Witness seen() {
+  protected final Witness seen() {
     return seen;
   }
 }

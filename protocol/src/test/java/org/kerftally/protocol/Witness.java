@@ -8,7 +8,7 @@ import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.LinkEvent;
 
 /** Keeps every event a link passed on, in order. */
-final class Witness implements Consumer<LinkEvent> {
+public final class Witness implements Consumer<LinkEvent> {
 
   private final List<LinkEvent> events = new CopyOnWriteArrayList<>();
 
@@ -17,23 +17,28 @@ final class Witness implements Consumer<LinkEvent> {
     events.add(event);
   }
 
-  List<LinkEvent> events() {
+  /** Returns every event so far. */
+  public List<LinkEvent> events() {
     return List.copyOf(events);
   }
 
-  <T extends LinkEvent> List<T> all(Class<T> type) {
+  /** Returns every event of one kind. */
+  public <T extends LinkEvent> List<T> all(Class<T> type) {
     return events.stream().filter(type::isInstance).map(type::cast).toList();
   }
 
-  long ups() {
+  /** Counts how often the link came up. */
+  public long ups() {
     return all(LinkEvent.Up.class).size();
   }
 
-  long downs() {
+  /** Counts how often the link went down. */
+  public long downs() {
     return all(LinkEvent.Down.class).size();
   }
 
-  boolean isUp() {
+  /** Tells whether the link says it is up. */
+  public boolean isUp() {
     List<LinkEvent> turns =
         events.stream()
             .filter(event -> event instanceof LinkEvent.Up || event instanceof LinkEvent.Down)
@@ -42,7 +47,7 @@ final class Witness implements Consumer<LinkEvent> {
   }
 
   /** Returns every snapshot, those that came with an Up among them. */
-  List<DeviceSnapshot> snapshots() {
+  public List<DeviceSnapshot> snapshots() {
     return events.stream().flatMap(Witness::snapshotOf).toList();
   }
 
@@ -56,12 +61,13 @@ final class Witness implements Consumer<LinkEvent> {
   }
 
   /** Returns the newest snapshot; there must be one. */
-  DeviceSnapshot latest() {
+  public DeviceSnapshot latest() {
     List<DeviceSnapshot> all = snapshots();
     return all.get(all.size() - 1);
   }
 
-  List<LinkEvent.Replied> repliesTo(long seq) {
+  /** Returns the device's answers to one target. */
+  public List<LinkEvent.Replied> repliesTo(long seq) {
     return all(LinkEvent.Replied.class).stream().filter(reply -> reply.seq() == seq).toList();
   }
 }

@@ -55,11 +55,12 @@ final class DeviceConnection implements AutoCloseable {
   }
 
   /** Connects, finds the nodes and subscribes. Waits for each step a bounded time. */
-  static DeviceConnection open(String station, OpcUaLinkConfig config)
+  static DeviceConnection open(String station, OpcUaLinkConfig config, Endpoints endpoints)
       throws LinkFault, InterruptedException {
     Inbox inbox = new Inbox();
     String lost = "the connection to " + config.endpoint() + " was lost";
-    DeviceSession session = DeviceSession.open(station, config, () -> inbox.lose(lost));
+    DeviceSession session =
+        DeviceSession.open(station, config, endpoints.endpoint(), () -> inbox.lose(lost));
     boolean open = false;
     try {
       NodeMap nodes = NodeResolver.resolve(session, config);

@@ -68,12 +68,13 @@ final class DeviceSession implements AutoCloseable {
    * Connects and opens a session.
    *
    * @param station the station's name, to be found again in the server's list of sessions
+   * @param endpoint where to
    * @param onLost called once or more when the session is lost, from a thread of the library
    */
-  static DeviceSession open(String station, OpcUaLinkConfig config, Runnable onLost)
+  static DeviceSession open(
+      String station, OpcUaLinkConfig config, EndpointDescription endpoint, Runnable onLost)
       throws LinkFault, InterruptedException {
     String url = config.endpoint();
-    EndpointDescription endpoint = Endpoints.find(config);
     LiveTransport transport = LiveTransport.create(config.timeout());
     OpcUaClient client = new OpcUaClient(clientConfig(station, config, endpoint), transport);
     client.addSessionActivityListener(

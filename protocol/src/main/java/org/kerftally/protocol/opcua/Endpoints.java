@@ -14,28 +14,54 @@ import org.eclipse.milo.opcua.stack.core.types.structured.EndpointDescription;
 import org.eclipse.milo.opcua.stack.core.types.structured.GetEndpointsResponse;
 import org.eclipse.milo.opcua.stack.core.types.structured.UserTokenPolicy;
 import org.eclipse.milo.opcua.stack.core.util.EndpointUtil;
+import org.jspecify.annotations.Nullable;
 import org.kerftally.config.OpcUaLinkConfig;
 
 /**
  * Finds the endpoint to speak to: asks the server what it offers and chooses by the security that
  * is wanted. Everything the choice of security decides is decided here.
  *
+ * <p>What was chosen is remembered until it fails: servers limit how many connections one address
+ * may open in a second, and a lost connection should not need two.
+ *
  * <p>The address in the configuration is believed, not the one the server names: servers name
  * themselves by host names that nobody else on the network can resolve.
+ *
+ * <p>Threading: none; the link's own thread has it.
  */
 final class Endpoints {
 
   /** How many of a server's offers an error text lists. */
   private static final int MAX_DESCRIBED = 8;
 
-  private Endpoints() {}
+  private final OpcUaLinkConfig config;
+  private @Nullable EndpointDescription chosen;
+
+  Endpoints(OpcUaLinkConfig config) {
+    this.config = config;
+  }
+
+  /** Forgets the choice, so that the server is asked again. */
+  void forget() {
+    chosen = null;
+  }
 
   /**
-   * Asks the server and chooses.
+   * Returns the endpoint, asking the server when it is not known yet.
    *
    * @throws LinkFault when the server is not reached or offers nothing that fits
    */
-  static EndpointDescription find(OpcUaLinkConfig config) throws LinkFault, InterruptedException {
+  EndpointDescription endpoint() throws LinkFault, InterruptedException {
+    EndpointDescription known = chosen;
+    if (known == null) {
+      known = find(config);
+      chosen = known;
+    }
+    return known;
+  }
+
+  private static EndpointDescription find(OpcUaLinkConfig config)
+      throws LinkFault, InterruptedException {
     String url = config.endpoint();
     String host = EndpointUtil.getHost(url);
     if (host == null || !"opc.tcp".equals(EndpointUtil.getScheme(url))) {

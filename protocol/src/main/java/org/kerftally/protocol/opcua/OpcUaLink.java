@@ -73,6 +73,7 @@ public final class OpcUaLink implements PositionerLink {
   private final String station;
   private final OpcUaLinkConfig config;
   private final Clock clock;
+  private final Endpoints endpoints;
   private final Thread owner;
   private final Object emission = new Object();
   private final AtomicInteger unanswered = new AtomicInteger();
@@ -90,6 +91,7 @@ public final class OpcUaLink implements PositionerLink {
     this.station = station;
     this.config = config;
     this.clock = clock;
+    this.endpoints = new Endpoints(config);
     this.owner = new Thread(this::run, "kerftally-opcua-" + station);
     owner.setDaemon(true);
   }
@@ -235,7 +237,7 @@ public final class OpcUaLink implements PositionerLink {
     DeviceConnection connection = null;
     boolean live = false;
     try {
-      connection = DeviceConnection.open(station, config);
+      connection = DeviceConnection.open(station, config, endpoints);
       DeviceSnapshot first = connection.read();
       long now = System.nanoTime();
       Live next = new Live(connection, first, now, now + POLL_NANOS, 0);
@@ -246,6 +248,7 @@ public final class OpcUaLink implements PositionerLink {
       up(first);
       return next;
     } catch (LinkFault e) {
+      endpoints.forget();
       return lost(opening.failures(), e.reason());
     } finally {
       if (connection != null && !live) {

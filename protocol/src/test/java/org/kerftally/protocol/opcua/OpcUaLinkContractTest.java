@@ -1,5 +1,6 @@
 package org.kerftally.protocol.opcua;
 
+import java.time.Duration;
 import java.util.Map;
 import org.kerftally.config.LinkConfig;
 import org.kerftally.config.OpcUaLinkConfig;
@@ -10,6 +11,9 @@ import org.kerftally.sim.opcua.OpcUaDeviceServer;
 
 /** Holds the OPC UA link to the contract of every link. */
 final class OpcUaLinkContractTest extends LinkContract {
+
+  /** Long: nothing here has to time out, and a loaded machine takes its time. */
+  private static final Duration TIMEOUT = Duration.ofSeconds(20);
 
   private int port;
 
@@ -27,6 +31,6 @@ final class OpcUaLinkContractTest extends LinkContract {
         OpcUaLinkConfig.DEFAULT_NAMESPACE,
         Map.of(),
         OpcUaLinkConfig.DEFAULT_PUBLISHING,
-        LinkConfig.DEFAULT_TIMEOUT);
+        TIMEOUT);
   }
 }
