@@ -1,0 +1,36 @@
+package org.kerftally.daemon.board;
+
+import java.util.Map;
+import java.util.concurrent.ConcurrentHashMap;
+import org.kerftally.shared.event.Recorded;
+
+/**
+ * Folds the cut log into the counters of the metrics, so that a restart keeps every total: the log
+ * is replayed into it first, then it is subscribed to what is appended.
+ *
+ * <p>One thread at a time may fold, any may read meanwhile.
+ */
+public final class ShopCounts {
+
+  private final Map<String, StationCounts> byStation = new ConcurrentHashMap<>();
+
+  /** Counts nothing yet. */
+  public ShopCounts() {}
+
+  /** Folds an event; events of the shop itself are not counted. */
+  public void apply(Recorded recorded) {
+    String station = recorded.station();
+    if (station != null) {
+      StationCounts before = byStation.getOrDefault(station, StationCounts.NONE);
+      StationCounts after = before.apply(recorded.event());
+      if (after != before) {
+        byStation.put(station, after);
+      }
+    }
+  }
+
+  /** Returns the counts as they are now, by the station's name. */
+  public Map<String, StationCounts> byStation() {
+    return Map.copyOf(byStation);
+  }
+}
