@@ -46,7 +46,7 @@ final class ArchitectureTest {
     "daemon.stock, shared|daemon.stock",
     "daemon.cutlog, shared|daemon.cutlog",
     "daemon.intake, shared|config|daemon.intake",
-    "daemon.results, shared|daemon.stock|daemon.results",
+    "daemon.results, shared|daemon.stock|daemon.cutlog|daemon.results",
     "daemon.service, shared|config|protocol|daemon.planning|daemon.station|daemon.stock"
         + "|daemon.cutlog|daemon.intake|daemon.service",
     "daemon.board, shared|config|daemon.stock|daemon.results|daemon.intake|daemon.service"

@@ -87,8 +87,7 @@ final class Feed implements AutoCloseable {
       }
     }
     exchange.getResponseHeaders().set("Retry-After", Integer.toString(RETRY_SECONDS));
-    Reply.text(503, "Too many pages listen already, at most " + MAX_LISTENERS + ".")
-        .send(exchange);
+    Reply.text(503, "Too many pages listen already, at most " + MAX_LISTENERS + ".").send(exchange);
   }
 
   @Override

@@ -24,7 +24,7 @@ final class Json {
   private static final JsonMapper MAPPER =
       JsonMapper.builder().enable(JsonGenerator.Feature.WRITE_BIGDECIMAL_AS_PLAIN).build();
 
-  private static final JsonNodeFactory NODES = JsonNodeFactory.withExactBigDecimals(true);
+  private static final JsonNodeFactory NODES = JsonNodeFactory.instance;
 
   private static final DateTimeFormatter TIME =
       DateTimeFormatter.ofPattern("uuuu-MM-dd'T'HH:mm:ss.SSS'Z'", Locale.ROOT)

@@ -103,18 +103,15 @@ final class Metrics {
 
   private static void gauges(List<MetricSnapshot> all, BoardView view) {
     all.add(state(view));
-    all.add(
-        gauge("kerftally_link_up", "Whether the link is live.", view, s -> s.linkUp() ? 1 : 0));
+    all.add(gauge("kerftally_link_up", "Whether the link is live.", view, s -> s.linkUp() ? 1 : 0));
     all.add(
         gauge(
             "kerftally_armed",
             "Whether the operator acknowledged since the last interruption.",
             view,
             s -> s.armed() ? 1 : 0));
-    all.add(
-        gauge("kerftally_faults_standing", "Faults that stand.", view, s -> s.faults().size()));
-    all.add(
-        gauge("kerftally_jobs_waiting", "Jobs that wait.", view, StationView::waiting));
+    all.add(gauge("kerftally_faults_standing", "Faults that stand.", view, s -> s.faults().size()));
+    all.add(gauge("kerftally_jobs_waiting", "Jobs that wait.", view, StationView::waiting));
     all.add(
         gauge(
             "kerftally_yield_ratio",
@@ -183,7 +180,7 @@ final class Metrics {
       counter.dataPoint(
           CounterDataPointSnapshot.builder()
               .labels(Labels.of(STATION, station.name()))
-              .value(value.applyAsLong(of(counts, station)))
+              .value((double) value.applyAsLong(of(counts, station)))
               .build());
     }
     return counter.build();
@@ -202,7 +199,7 @@ final class Metrics {
         counter.dataPoint(
             CounterDataPointSnapshot.builder()
                 .labels(Labels.of("kind", kind.word(), STATION, station.name()))
-                .value(of(counts, station).cuts(kind))
+                .value((double) of(counts, station).cuts(kind))
                 .build());
       }
     }

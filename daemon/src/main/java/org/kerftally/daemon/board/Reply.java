@@ -11,6 +11,7 @@ import java.nio.charset.StandardCharsets;
  * @param type the content type
  * @param body the content; sent for GET, only its length told for HEAD
  */
+@SuppressWarnings("ArrayRecordComponent") // Sent once, never compared.
 record Reply(int status, String type, byte[] body) {
 
   static final String TEXT = "text/plain; charset=utf-8";

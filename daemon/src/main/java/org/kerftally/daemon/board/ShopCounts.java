@@ -22,10 +22,7 @@ public final class ShopCounts {
     String station = recorded.station();
     if (station != null) {
       StationCounts before = byStation.getOrDefault(station, StationCounts.NONE);
-      StationCounts after = before.apply(recorded.event());
-      if (after != before) {
-        byStation.put(station, after);
-      }
+      byStation.put(station, before.apply(recorded.event()));
     }
   }
 

@@ -87,7 +87,8 @@ final class CheckCommand implements Callable<Integer> {
     Path stock = folder.resolve("stock.csv");
     if (!Files.exists(stock)) {
       faults.add(
-          stock + " is not there, so no job can be planned. Write it: material,length,qty,cost,"
+          stock
+              + " is not there, so no job can be planned. Write it: material,length,qty,cost,"
               + "kind,label in the first line, then a line for each sort of stick.");
       return faults;
     }

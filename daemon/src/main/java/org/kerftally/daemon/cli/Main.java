@@ -33,12 +33,7 @@ public final class Main {
         "Exit codes: 0 done; 1 something in what was given is wrong or short; 2 wrong usage;",
         "70 a fault of Kerftally's own; 75 another instance holds the folder; 78 bad configuration."
       },
-      subcommands = {
-        RunCommand.class,
-        DemoCommand.class,
-        PlanCommand.class,
-        CheckCommand.class
-      })
+      subcommands = {RunCommand.class, DemoCommand.class, PlanCommand.class, CheckCommand.class})
   static final class Kerftally implements Runnable {
 
     @CommandLine.Spec private CommandLine.Model.CommandSpec spec;
@@ -109,8 +104,7 @@ public final class Main {
         .setCaseInsensitiveEnumValuesAllowed(true)
         .setExecutionExceptionHandler(
             (exception, command, parsed) -> {
-              LoggerFactory.getLogger(Main.class)
-                  .error("a fault of Kerftally's own", exception);
+              LoggerFactory.getLogger(Main.class).error("a fault of Kerftally's own", exception);
               return ExitCodes.OWN_FAULT;
             });
   }

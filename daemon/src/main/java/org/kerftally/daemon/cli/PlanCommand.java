@@ -52,7 +52,8 @@ final class PlanCommand implements Callable<Integer> {
   @Option(
       names = "--stock",
       paramLabel = "FILE",
-      description = "The stock for all jobs. Default: NAME.stock.csv beside NAME.csv, else stock.csv.")
+      description =
+          "The stock for all jobs. Default: NAME.stock.csv beside NAME.csv, else stock.csv.")
   private @Nullable Path stock;
 
   @Option(
@@ -98,7 +99,8 @@ final class PlanCommand implements Callable<Integer> {
       names = "--time-limit",
       paramLabel = "SECONDS",
       defaultValue = "10",
-      description = "How long one job may take; then the best plan found. Default: ${DEFAULT-VALUE}.")
+      description =
+          "How long one job may take; then the best plan found. Default: ${DEFAULT-VALUE}.")
   private double seconds;
 
   @Override

@@ -23,10 +23,10 @@ import org.kerftally.shared.problem.Problem;
 import org.kerftally.shared.stock.StockItem;
 
 /**
- * Reads what {@code plan} is given: a job file and the stock that goes with it. Without a stock file
- * named, {@code NAME.stock.csv} beside {@code NAME.csv} is the stock, else {@code stock.csv} in its
- * folder together with {@code offcuts.csv} where there is one. Bare numbers in the stock are in the
- * job's unit, as the two are given together.
+ * Reads what {@code plan} is given: a job file and the stock that goes with it. Without a stock
+ * file named, {@code NAME.stock.csv} beside {@code NAME.csv} is the stock, else {@code stock.csv}
+ * in its folder together with {@code offcuts.csv} where there is one. Bare numbers in the stock are
+ * in the job's unit, as the two are given together.
  */
 final class PlanInputs {
 
@@ -42,8 +42,7 @@ final class PlanInputs {
     List<Problem> problems = new ArrayList<>();
     List<StockItem> stock = new ArrayList<>();
     byte[] content = bytes(job, problems);
-    LengthUnit unit =
-        content == null ? LengthUnit.MM : JobFileReader.unitOf(content, nameOf(job));
+    LengthUnit unit = content == null ? LengthUnit.MM : JobFileReader.unitOf(content, nameOf(job));
     for (Path file : stockFile == null ? stockFiles(job) : List.of(stockFile)) {
       readStock(file, unit, stock, problems);
     }

@@ -9,6 +9,7 @@ import java.util.concurrent.CompletableFuture;
 import org.kerftally.config.ConfigReader;
 import org.kerftally.config.ConfigResult;
 import org.kerftally.config.SiteConfig;
+import org.kerftally.daemon.board.BoardException;
 import org.kerftally.daemon.cutlog.CutLogException;
 import org.kerftally.daemon.cutlog.SiteHeldException;
 import org.kerftally.shared.problem.Problem;
@@ -54,7 +55,7 @@ final class RunCommand implements Callable<Integer> {
     }
     SiteConfig site = ((ConfigResult.Good) read).config();
     try (Site running = Site.open(site, Clock.systemUTC())) {
-      spec.commandLine().getOut().println("ready: " + site.folder());
+      spec.commandLine().getOut().println("ready: " + site.folder() + " " + running.boardUrl());
       spec.commandLine().getOut().flush();
       CompletableFuture.anyOf(stop, running.failed()).join();
       if (running.failed().isDone()) {
@@ -66,7 +67,7 @@ final class RunCommand implements Callable<Integer> {
     } catch (SiteHeldException e) {
       err.println(e.getMessage());
       return ExitCodes.FOLDER_HELD;
-    } catch (IOException | CutLogException e) {
+    } catch (IOException | CutLogException | BoardException e) {
       err.println(e.getMessage());
       return ExitCodes.WRONG_INPUT;
     }

@@ -4,14 +4,17 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.CompletableFuture;
 import org.kerftally.config.SiteConfig;
 import org.kerftally.config.StationConfig;
+import org.kerftally.daemon.board.Board;
 import org.kerftally.daemon.cutlog.CutLog;
 import org.kerftally.daemon.cutlog.SiteHeldException;
 import org.kerftally.daemon.cutlog.SiteLock;
@@ -21,6 +24,9 @@ import org.kerftally.daemon.intake.folder.FolderOps;
 import org.kerftally.daemon.intake.folder.InboxWatcher;
 import org.kerftally.daemon.intake.folder.Intake;
 import org.kerftally.daemon.intake.folder.StockWatcher;
+import org.kerftally.daemon.results.ResultsOwner;
+import org.kerftally.daemon.results.ResultsSite;
+import org.kerftally.daemon.results.ResultsWriter;
 import org.kerftally.daemon.service.JobDesk;
 import org.kerftally.daemon.service.JobIndex;
 import org.kerftally.daemon.service.OfficeDesk;
@@ -56,6 +62,7 @@ public final class Site implements AutoCloseable {
   private final Map<String, StationState> states = new HashMap<>();
   private final CutLog log;
   private String stockSha256 = "";
+  private String boardUrl = "";
 
   private Site(SiteConfig config, Clock clock) throws IOException, SiteHeldException {
     this.config = config;
@@ -86,11 +93,14 @@ public final class Site implements AutoCloseable {
   private void start(Path folder) {
     StockDesk stock = new StockDesk(clock);
     JobIndex index = new JobIndex();
+    ResultsWriter results = results(folder);
     log.follow(
         recorded -> {
           stock.follow(recorded);
           index.follow(recorded);
+          results.accept(recorded);
         });
+    opened.add(new ResultsOwner(results, failed::complete));
     log.replay(this::fold);
     PlanDesk plans = new PlanDesk(stock, config.planning().timeLimit(), System::nanoTime);
     opened.add(plans);
@@ -108,17 +118,30 @@ public final class Site implements AutoCloseable {
     JobDesk jobs = new JobDesk(log, stock, plans, owners);
     Intake intake = intake(folder, new OfficeDesk(log, jobs, index), jobs, index);
     opened.add(intake);
+    if (config.board().isOn()) {
+      SiteSources sources = new SiteSources(clock, owners, intake, stock);
+      log.follow(sources::follow);
+      Board board = Board.open(config.board(), sources);
+      opened.add(board);
+      boardUrl = board.url();
+    }
     intake.start(failed::complete);
+  }
+
+  private ResultsWriter results(Path folder) {
+    Map<String, StationSetup> setups = new LinkedHashMap<>();
+    config.stations().forEach(s -> setups.put(s.name(), new StationSetup(config, s)));
+    StationSetup first = setups.values().iterator().next();
+    ResultsSite.SawRules rules =
+        (station, material) -> setups.getOrDefault(station, first).rules().rulesFor(material);
+    ResultsSite site = new ResultsSite(folder, rules, log::cuts, ZoneId.systemDefault());
+    return new ResultsWriter(site, System::nanoTime);
   }
 
   private StationOwner owner(StationConfig station, PlanDesk plans) {
     StationOwner.Tools tools =
         new StationOwner.Tools(
-            log,
-            Links.open(station.name(), station.link(), clock),
-            plans,
-            clock,
-            System::nanoTime);
+            log, Links.open(station.name(), station.link(), clock), plans, clock, System::nanoTime);
     StationState state = states.getOrDefault(station.name(), StationState.EMPTY);
     return new StationOwner(new StationSetup(config, station), state, tools, failed::complete);
   }
@@ -157,6 +180,11 @@ public final class Site implements AutoCloseable {
   /** Returns the cut log. */
   public CutLog log() {
     return log;
+  }
+
+  /** Returns the board's address, or the empty text when there is none. */
+  public String boardUrl() {
+    return boardUrl;
   }
 
   /** Returns what ended a part of the site against its will; incomplete while all is well. */

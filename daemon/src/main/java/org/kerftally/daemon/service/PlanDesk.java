@@ -53,9 +53,7 @@ public final class PlanDesk implements AutoCloseable {
     this.stock = stock;
     this.limit = limit;
     this.nanos = nanos;
-    this.replans =
-        Executors.newFixedThreadPool(
-            1, work -> daemonThread(work, "kerftally-replan"));
+    this.replans = Executors.newFixedThreadPool(1, work -> daemonThread(work, "kerftally-replan"));
   }
 
   private static Thread daemonThread(Runnable work, String name) {
@@ -130,8 +128,7 @@ public final class PlanDesk implements AutoCloseable {
         parts.stream()
             .map(p -> new Shortage(p.name(), p.material(), p.length(), p.quantity()))
             .toList();
-    return new CutPlan(
-        List.of(), all, java.math.BigDecimal.ZERO, java.math.BigDecimal.ZERO, false);
+    return new CutPlan(List.of(), all, java.math.BigDecimal.ZERO, java.math.BigDecimal.ZERO, false);
   }
 
   @Override

@@ -180,10 +180,7 @@ public final class StationOwner implements AutoCloseable {
     } else if (effect instanceof StationEffect.AskPlan ask) {
       tools
           .plans()
-          .rest(
-              setup,
-              ask,
-              plan -> put(new StationInput.PlanReady(ask.job(), ask.number(), plan)));
+          .rest(setup, ask, plan -> put(new StationInput.PlanReady(ask.job(), ask.number(), plan)));
     }
   }
 

@@ -5,12 +5,10 @@ import static org.awaitility.Awaitility.await;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.File;
+import java.net.URI;
 import java.time.Duration;
 import java.util.List;
-import org.kerftally.daemon.results.JobStatus;
 import java.util.Map;
-import java.net.URI;
-import org.openqa.selenium.WebElement;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
@@ -18,9 +16,11 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.kerftally.config.BoardConfig;
+import org.kerftally.daemon.results.JobStatus;
 import org.openqa.selenium.By;
 import org.openqa.selenium.Dimension;
 import org.openqa.selenium.JavascriptExecutor;
+import org.openqa.selenium.WebElement;
 import org.openqa.selenium.chrome.ChromeDriver;
 import org.openqa.selenium.chrome.ChromeDriverService;
 import org.openqa.selenium.chrome.ChromeOptions;
@@ -136,8 +136,7 @@ class BoardIT {
       until("made", "52");
       Object over =
           ((JavascriptExecutor) browser)
-              .executeScript(
-                  "return document.documentElement.scrollWidth - window.innerWidth;");
+              .executeScript("return document.documentElement.scrollWidth - window.innerWidth;");
       assertThat(((Number) over).intValue()).isLessThanOrEqualTo(0);
       Object width = ((JavascriptExecutor) browser).executeScript("return window.innerWidth;");
       assertThat(((Number) width).intValue()).isEqualTo(360);

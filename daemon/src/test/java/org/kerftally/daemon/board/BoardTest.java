@@ -88,8 +88,7 @@ class BoardTest {
   }
 
   @ParameterizedTest
-  @ValueSource(
-      strings = {"/nothing", "/api", "/api/", "/index.html", "/board.js/", "/../board.js"})
+  @ValueSource(strings = {"/nothing", "/api", "/api/", "/index.html", "/board.js/", "/../board.js"})
   void whatIsNotThereIsNotFound(String path) throws IOException {
     try (Http got = Http.get(url, path)) {
       assertThat(got.status()).isEqualTo(404);
@@ -113,7 +112,8 @@ class BoardTest {
 
   @Test
   void anEndlessHeadIsCutOff() throws IOException {
-    String head = "GET / HTTP/1.1\r\nHost: localhost\r\nX-Long: " + "a".repeat(4_000_000) + "\r\n\r\n";
+    String head =
+        "GET / HTTP/1.1\r\nHost: localhost\r\nX-Long: " + "a".repeat(4_000_000) + "\r\n\r\n";
     assertThat(Http.isAnswered(url, head)).isFalse();
     try (Http got = Http.get(url, "/healthz")) {
       assertThat(got.status()).isEqualTo(200);
@@ -129,7 +129,8 @@ class BoardTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"hives.example:PORT", "localhost", "localhost:1", "127.0.0.1.example:PORT"})
+  @ValueSource(
+      strings = {"hives.example:PORT", "localhost", "localhost:1", "127.0.0.1.example:PORT"})
   void anotherNameForThisMachineIsNotServed(String host) throws IOException {
     String named = host.replace("PORT", Integer.toString(port()));
     try (Http got = Http.get(url, "/api/jobs", "Host: " + named)) {

@@ -135,7 +135,7 @@ final class Http implements AutoCloseable {
     if (line == null) {
       throw new IOException("no answer");
     }
-    status = Integer.parseInt(line.split(" ")[1]);
+    status = Integer.parseInt(line.split(" ", -1)[1]);
     while ((line = readLine()) != null && !line.isEmpty()) {
       int colon = line.indexOf(':');
       headers.put(

@@ -70,7 +70,6 @@ class ShopCountsTest {
   }
 
   private static CutBooked cut(CutKind kind) {
-    return new CutBooked(
-        "b", 1, kind, 0, null, null, 0, null, null, null, null, null, null);
+    return new CutBooked("b", 1, kind, 0, null, null, 0, null, null, null, null, null, null);
   }
 }

@@ -60,7 +60,9 @@ final class Workshop implements BoardSources {
   volatile StockState stock = new StockState("ab", List.of(), null);
   volatile OffcutTotals offcuts = new OffcutTotals(14, Length.ofMm(9_412));
   volatile Map<String, StationCounts> counts =
-      Map.of("saw1", new StationCounts(Map.of(CutKind.PART, 74L, CutKind.TRIM, 20L), 74, 2, 1, 96, 20));
+      Map.of(
+          "saw1",
+          new StationCounts(Map.of(CutKind.PART, 74L, CutKind.TRIM, 20L), 74, 2, 1, 96, 20));
   volatile @Nullable RuntimeException failure;
 
   @Override
@@ -180,8 +182,7 @@ final class Workshop implements BoardSources {
                 0,
                 0,
                 2));
-    StickUse use =
-        new StickUse(9, mm(21_960), PINE, mm(1_400), mm(505L * sides + 1), mm(640));
+    StickUse use = new StickUse(9, mm(21_960), PINE, mm(1_400), mm(505L * sides + 1), mm(640));
     return job(order(id, name, LengthUnit.MM, parts), JobStatus.RUNNING, parts, use);
   }
 
@@ -212,8 +213,7 @@ final class Workshop implements BoardSources {
     return new Part(name, length, quantity, PINE, 1, null);
   }
 
-  private static JobOrder order(
-      String id, String name, LengthUnit unit, List<PartCount> parts) {
+  private static JobOrder order(String id, String name, LengthUnit unit, List<PartCount> parts) {
     return new JobOrder(
         id,
         name,

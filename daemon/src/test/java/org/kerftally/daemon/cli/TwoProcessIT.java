@@ -62,14 +62,27 @@ final class TwoProcessIT {
     folder.configure("opcua: { endpoint: \"opc.tcp://127.0.0.1:" + port + "\" }");
     folder.stock();
     String[] device = {
-      "--link", "opcua", "--port", "" + port, "--station", "saw1", "--speed", "50",
-      "--truth", folder.truth().toString(), "--memory", folder.memory().toString()
+      "--link",
+      "opcua",
+      "--port",
+      "" + port,
+      "--station",
+      "saw1",
+      "--speed",
+      "50",
+      "--truth",
+      folder.truth().toString(),
+      "--memory",
+      folder.memory().toString()
     };
     java("device", DEVICE, device);
     String[] run = {"run", "-c", folder.config().toString()};
     Process service = java("service", DAEMON, run);
     folder.drop(
-        "supers.csv", "part,length,qty,material", "side,505,12,pine-19x146", "end,413,12,pine-19x146");
+        "supers.csv",
+        "part,length,qty,material",
+        "side,505,12,pine-19x146",
+        "end,413,12,pine-19x146");
 
     for (int pieces : new int[] {3, 9, 16}) {
       folder.awaitMade("supers", pieces);

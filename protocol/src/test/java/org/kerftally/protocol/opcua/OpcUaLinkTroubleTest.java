@@ -139,7 +139,7 @@ final class OpcUaLinkTroubleTest {
     linkUp();
 
     for (int breaks = 1; breaks <= 6; breaks++) {
-      long ups = breaks + 1;
+      long ups = breaks + 1L;
       proxy.cut();
       patiently().until(() -> seen.ups() == ups);
       assertThat(seen.downs()).isEqualTo(breaks);

@@ -41,16 +41,22 @@ final class StallingProxy implements AutoCloseable {
   /** Holds back whatever comes from now on, in both directions. */
   void stall() {
     lock.lock();
-    stalled = true;
-    lock.unlock();
+    try {
+      stalled = true;
+    } finally {
+      lock.unlock();
+    }
   }
 
   /** Lets everything go that was held back. */
   void release() {
     lock.lock();
-    stalled = false;
-    released.signalAll();
-    lock.unlock();
+    try {
+      stalled = false;
+      released.signalAll();
+    } finally {
+      lock.unlock();
+    }
   }
 
   /** Cuts every connection, as a pulled plug does once it is noticed. */

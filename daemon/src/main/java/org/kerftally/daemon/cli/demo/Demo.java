@@ -83,6 +83,7 @@ final class Demo implements AutoCloseable {
     }
     out.println("A simulated saw over " + link + ", " + speed + " times as fast as a real one.");
     out.println("Folder: " + folder.toAbsolutePath());
+    out.println("Board:  " + site.boardUrl());
     out.flush();
   }
 
@@ -148,8 +149,7 @@ final class Demo implements AutoCloseable {
   /** Copies a sample as a careful person would: under another name first, then renamed. */
   private static void copy(String sample, Path to) throws IOException {
     Path part = to.resolveSibling(to.getFileName() + ".part");
-    try (InputStream in =
-        Objects.requireNonNull(Demo.class.getResourceAsStream(sample), sample)) {
+    try (InputStream in = Objects.requireNonNull(Demo.class.getResourceAsStream(sample), sample)) {
       Files.copy(in, part, StandardCopyOption.REPLACE_EXISTING);
     }
     Files.move(part, to, StandardCopyOption.ATOMIC_MOVE);

@@ -99,8 +99,7 @@ public final class DemoCommand implements Callable<Integer> {
   }
 
   private int finish(Demo demo, PrintWriter err) throws IOException, InterruptedException {
-    CompletableFuture<Object> end =
-        CompletableFuture.anyOf(demo.allEnded(), stop, demo.failed());
+    CompletableFuture<Object> end = CompletableFuture.anyOf(demo.allEnded(), stop, demo.failed());
     try {
       end.get(ONCE_LIMIT_MINUTES, TimeUnit.MINUTES);
     } catch (TimeoutException e) {

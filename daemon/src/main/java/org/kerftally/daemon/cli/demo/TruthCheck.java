@@ -62,8 +62,7 @@ public final class TruthCheck {
     Map<String, CutBooked> booked = new LinkedHashMap<>();
     log.replay(
         recorded -> {
-          if (station.equals(recorded.station())
-              && recorded.event() instanceof CutBooked cut) {
+          if (station.equals(recorded.station()) && recorded.event() instanceof CutBooked cut) {
             String key = cut.boot() + " #" + cut.count();
             if (booked.put(key, cut) != null) {
               differences.add(key + " is booked twice");
@@ -77,8 +76,15 @@ public final class TruthCheck {
             differences.add(key + " was cut and is not in the log");
           } else if (!agree(cycle, cut)) {
             differences.add(
-                key + " was cut at " + cycle.position() + " for target " + cycle.seq()
-                    + ", the log says " + cut.position() + " for target " + cut.seq());
+                key
+                    + " was cut at "
+                    + cycle.position()
+                    + " for target "
+                    + cycle.seq()
+                    + ", the log says "
+                    + cut.position()
+                    + " for target "
+                    + cut.seq());
           }
         });
     booked.keySet().stream()

@@ -25,8 +25,7 @@ final class DemoIT {
             .setCaseInsensitiveEnumValuesAllowed(true)
             .setOut(new PrintWriter(out));
     Path keep = temp.resolve(link);
-    int code =
-        demo.execute("--once", "--link", link, "--speed", "100", "--keep", keep.toString());
+    int code = demo.execute("--once", "--link", link, "--speed", "100", "--keep", keep.toString());
 
     assertThat(out.toString())
         .contains("Comb honey supers", "Hive stands", "Greenhouse frames")
