@@ -1,17 +1,22 @@
 package org.kerftally.daemon.results;
 
+import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Instant;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.kerftally.daemon.cutlog.LoggedCut;
+import org.kerftally.daemon.intake.StockFileReader;
+import org.kerftally.daemon.intake.StockReading;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.job.JobOrder;
 import org.kerftally.shared.job.Part;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.length.LengthUnit;
 import org.kerftally.shared.stock.Offcut;
+import org.kerftally.shared.stock.StickKind;
+import org.kerftally.shared.stock.StockItem;
 
 class ResultTablesTest {
 
@@ -79,5 +84,26 @@ class ResultTablesTest {
             ,672.30625 mm,1,,offcut,saw1-2
             """
                 .replace("\n", "\r\n"));
+  }
+
+  @Test
+  void offcutsReadBackAsStockExactly() {
+    List<Offcut> offcuts =
+        List.of(
+            new Offcut("saw1-1", "pine, planed", Length.ofNm(412_600_001), "x"),
+            new Offcut("saw1-2", "alu \"T\" 1.5", Samples.inches(26, 30), "y"));
+    StockReading reading =
+        StockFileReader.read(ResultTables.offcuts(offcuts).getBytes(UTF_8), "offcuts.csv");
+    assertThat(reading)
+        .isEqualTo(
+            new StockReading.Good(
+                offcuts.stream()
+                    .map(
+                        o ->
+                            new StockItem(
+                                o.material(), o.length(), 1, null, StickKind.OFFCUT, o.label()))
+                    .toList()));
+    assertThat(StockFileReader.read(ResultTables.offcuts(List.of()).getBytes(UTF_8), "o.csv"))
+        .isEqualTo(new StockReading.Good(List.of()));
   }
 }
