@@ -21,6 +21,7 @@ import org.kerftally.shared.plan.Shortage;
  * @param foreseen what the present plan cannot make
  * @param replanWanted whether the present plan is void
  * @param replanNumber how many new plans were wanted so far
+ * @param replanReason why the last one was wanted, or the empty text
  */
 public record JobRun(
     JobOrder order,
@@ -30,7 +31,8 @@ public record JobRun(
     Map<PartKey, Integer> made,
     List<Shortage> foreseen,
     boolean replanWanted,
-    int replanNumber) {
+    int replanNumber,
+    String replanReason) {
 
   /** Copies the collections. */
   public JobRun {
@@ -69,21 +71,24 @@ public record JobRun(
   }
 
   JobRun withStick(@Nullable StickInSaw next) {
-    return new JobRun(order, ahead, loaded, next, made, foreseen, replanWanted, replanNumber);
+    return new JobRun(
+        order, ahead, loaded, next, made, foreseen, replanWanted, replanNumber, replanReason);
   }
 
   JobRun withMade(PartKey key, int change) {
     Map<PartKey, Integer> counts = new LinkedHashMap<>(made);
     counts.merge(key, change, Integer::sum);
-    return new JobRun(order, ahead, loaded, stick, counts, foreseen, replanWanted, replanNumber);
+    return new JobRun(
+        order, ahead, loaded, stick, counts, foreseen, replanWanted, replanNumber, replanReason);
   }
 
-  JobRun wantingPlan() {
-    return new JobRun(order, ahead, loaded, stick, made, foreseen, true, replanNumber + 1);
+  JobRun wantingPlan(String reason) {
+    return new JobRun(order, ahead, loaded, stick, made, foreseen, true, replanNumber + 1, reason);
   }
 
   JobRun withPlan(List<PlannedSticks> sticks, List<Shortage> shortages) {
-    return new JobRun(order, sticks, loaded, stick, made, shortages, false, replanNumber);
+    return new JobRun(
+        order, sticks, loaded, stick, made, shortages, false, replanNumber, replanReason);
   }
 
   /** Takes the next stick from those ahead and puts it in the saw. */
@@ -95,6 +100,7 @@ public record JobRun(
         rest.add(0, first.repeated(first.repeat() - 1));
       }
     }
-    return new JobRun(order, rest, loaded + 1, next, made, foreseen, replanWanted, replanNumber);
+    return new JobRun(
+        order, rest, loaded + 1, next, made, foreseen, replanWanted, replanNumber, replanReason);
   }
 }

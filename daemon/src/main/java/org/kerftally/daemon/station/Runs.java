@@ -32,7 +32,8 @@ final class Runs {
         Map.of(),
         queued.plan().shortages(),
         false,
-        0);
+        0,
+        "");
   }
 
   /** Puts a new plan in place; what it cuts from the stick in the saw becomes that stick's cuts. */

@@ -94,7 +94,7 @@ public final class StationCore {
           && run.replanWanted()
           && run.order().id().equals(ready.job())
           && run.replanNumber() == ready.number()) {
-        turn.say(new Replanned(ready.job(), "a new plan for the rest", ready.plan()));
+        turn.say(new Replanned(ready.job(), run.replanReason(), ready.plan()));
       }
     }
   }

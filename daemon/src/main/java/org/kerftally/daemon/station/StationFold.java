@@ -106,8 +106,8 @@ public final class StationFold {
       s.queue.remove(queued);
       s.run = Runs.start(queued);
       s.ended = null;
-    } else if (event instanceof ReplanWanted) {
-      s.run = run(s).wantingPlan();
+    } else if (event instanceof ReplanWanted e) {
+      s.run = run(s).wantingPlan(e.reason());
     } else if (event instanceof Replanned e) {
       s.run = Runs.replan(run(s), e.plan());
     } else if (event instanceof JobEnded) {
