@@ -61,7 +61,8 @@ final class ArchitectureTest {
         .that()
         .resideInAPackage(ROOT + from + "..")
         .should()
-        .dependOnClassesThat(resideInAnyPackage(ROOT + "..").and(resideOutsideOfPackages(may)))
+        .dependOnClassesThat(
+            resideInAnyPackage("org.kerftally..").and(resideOutsideOfPackages(may)))
         .check(all);
   }
 

@@ -84,7 +84,10 @@ public final class OpcUaLink implements PositionerLink {
   private @Nullable Consumer<LinkEvent> sink;
   private boolean down;
   private @Nullable String lastReason;
-  private @Nullable Prompt shown;
+  private volatile @Nullable Prompt shown;
+
+  /** One write at a time: two under way could overtake each other, and the older one would stay. */
+  private volatile boolean showing;
 
   /** Makes a link that does nothing until it is started. */
   public OpcUaLink(String station, OpcUaLinkConfig config, Clock clock) {
@@ -245,6 +248,7 @@ public final class OpcUaLink implements PositionerLink {
       // Live before it is said, so that whoever hears it can send.
       state = next;
       shown = null;
+      showing = false;
       up(first);
       return next;
     } catch (LinkFault e) {
@@ -289,11 +293,12 @@ public final class OpcUaLink implements PositionerLink {
 
   private void showPrompt(DeviceConnection connection) {
     Prompt next = prompt.get();
-    if (next == null || next.equals(shown)) {
+    if (next == null || showing || next.equals(shown)) {
       return;
     }
     shown = next;
     if (connection.showsPrompts()) {
+      showing = true;
       Answers.ignore(
           connection
               .show(next)
@@ -301,7 +306,10 @@ public final class OpcUaLink implements PositionerLink {
                   (response, failure) -> {
                     if (failure != null) {
                       LOG.debug("{}: a prompt was not shown: {}", station, failure.toString());
+                      shown = null;
                     }
+                    showing = false;
+                    connection.inbox().wake();
                   }));
     }
   }
