@@ -4,6 +4,7 @@ import java.math.BigDecimal;
 import java.math.BigInteger;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -38,6 +39,7 @@ final class MaterialModel {
   private final List<Part> parts;
   private final CutRules rules;
   private final List<Length> lengths;
+  private final Map<Length, Integer> itemByLength = new HashMap<>();
   private final List<List<StockItem>> itemsByType = new ArrayList<>();
   private final List<BigDecimal> costByType = new ArrayList<>();
   private final Instance instance;
@@ -51,6 +53,9 @@ final class MaterialModel {
     this.rules = rules;
     this.lengths =
         parts.stream().map(Part::length).distinct().sorted(Comparator.reverseOrder()).toList();
+    for (int i = 0; i < lengths.size(); i++) {
+      itemByLength.put(lengths.get(i), i);
+    }
     Map<Alike, List<StockItem>> groups = new LinkedHashMap<>();
     StickCosts costs = StickCosts.of(stock);
     for (StockItem item : stock) {
@@ -100,7 +105,7 @@ final class MaterialModel {
   int[] demands(List<Part> some) {
     int[] demands = new int[lengths.size()];
     for (Part part : some) {
-      int at = lengths.indexOf(part.length());
+      int at = item(part);
       demands[at] = Math.addExact(demands[at], part.quantity());
     }
     return demands;
@@ -188,6 +193,15 @@ final class MaterialModel {
 
   List<Part> parts() {
     return parts;
+  }
+
+  /** Returns the item that a part of this material is. */
+  int item(Part part) {
+    Integer item = itemByLength.get(part.length());
+    if (item == null) {
+      throw new IllegalStateException("unknown length: " + part);
+    }
+    return item;
   }
 
   /** Returns the length of an item. */

@@ -3,7 +3,9 @@ package org.kerftally.daemon.planning;
 import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.planning.packing.Effort;
 import org.kerftally.daemon.planning.packing.Instance;
@@ -65,7 +67,7 @@ final class MaterialPlanner {
     for (int t = 0; t < model.instance().types().size(); t++) {
       supplies.add(new Supply(model.items(t)));
     }
-    List<PlannedSticks> sticks = new ArrayList<>();
+    Map<PlannedSticks, Integer> repeats = new LinkedHashMap<>();
     for (Packing.Use use : uses) {
       int type = use.pattern().type();
       for (PartNames.Named named : names.name(use.pattern(), use.times())) {
@@ -73,11 +75,13 @@ final class MaterialPlanner {
         while (left > 0) {
           int taken = supplies.get(type).available(left);
           StockItem item = supplies.get(type).take(taken);
-          merge(sticks, planned(item, model.stickCost(type), named, taken));
+          repeats.merge(planned(item, model.stickCost(type), named), taken, Integer::sum);
           left -= taken;
         }
       }
     }
+    List<PlannedSticks> sticks = new ArrayList<>();
+    repeats.forEach((single, repeat) -> sticks.add(repeated(single, repeat)));
     return sticks;
   }
 
@@ -97,7 +101,8 @@ final class MaterialPlanner {
     return model.instance().types().get(use.pattern().type()).reach() - use.pattern().fill();
   }
 
-  private PlannedSticks planned(StockItem item, BigDecimal cost, PartNames.Named named, int times) {
+  /** Returns one stick with its cuts. */
+  private PlannedSticks planned(StockItem item, BigDecimal cost, PartNames.Named named) {
     Length trim = model.leadTrim(item.kind());
     Length sum = Length.ZERO;
     for (var cut : named.cuts()) {
@@ -112,22 +117,11 @@ final class MaterialPlanner {
         item.kind(),
         item.label(),
         cost,
-        times,
+        1,
         trim,
         named.cuts(),
         rest,
         offcut);
-  }
-
-  private static void merge(List<PlannedSticks> sticks, PlannedSticks next) {
-    for (int n = 0; n < sticks.size(); n++) {
-      PlannedSticks there = sticks.get(n);
-      if (there.single().equals(next.single())) {
-        sticks.set(n, repeated(there, there.repeat() + next.repeat()));
-        return;
-      }
-    }
-    sticks.add(next);
   }
 
   private static PlannedSticks repeated(PlannedSticks sticks, int repeat) {

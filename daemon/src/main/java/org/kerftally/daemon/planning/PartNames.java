@@ -42,20 +42,11 @@ final class PartNames {
     for (Part part : model.parts()) {
       Open open = new Open(part);
       inJobOrder.add(open);
-      openByItem.get(item(part)).add(open);
+      openByItem.get(model.item(part)).add(open);
     }
     for (List<Open> sameLength : openByItem) {
       sameLength.sort(Comparator.comparingInt(open -> open.part.priority()));
     }
-  }
-
-  private int item(Part part) {
-    for (int i = 0; i < openByItem.size(); i++) {
-      if (model.length(i).equals(part.length())) {
-        return i;
-      }
-    }
-    throw new IllegalStateException("unknown length: " + part);
   }
 
   /** Names the pieces of some sticks with one pattern, in as few groups as the names allow. */

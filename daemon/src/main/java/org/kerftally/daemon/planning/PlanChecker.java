@@ -59,8 +59,9 @@ public final class PlanChecker {
     Length longest = null;
     for (Cut cut : sticks.cuts()) {
       sum = sum.plus(cut.length());
-      boolean falls = longest == null || !cut.length().isMoreThan(longest);
-      expect(falls, sticks, "longer cut after a shorter one: " + cut);
+      if (longest != null && cut.length().isMoreThan(longest)) {
+        faults.add(sticks + ": longer cut after a shorter one: " + cut);
+      }
       longest = cut.length();
     }
     Length remainder = rules.remainder(sticks.length(), trim, sum, sticks.cuts().size());

@@ -26,6 +26,7 @@ final class CoveringBound {
 
   private final Instance instance;
   private final List<Weighting> weightings;
+  private final List<Instance> excluded;
   private final int leading;
   private final int[] order;
   private final int[] chosen;
@@ -69,9 +70,15 @@ final class CoveringBound {
     }
   }
 
-  private CoveringBound(Instance instance, List<Weighting> weightings, long upper, Effort effort) {
+  private CoveringBound(
+      Instance instance,
+      List<Weighting> weightings,
+      List<Instance> excluded,
+      long upper,
+      Effort effort) {
     this.instance = instance;
     this.weightings = weightings;
+    this.excluded = excluded;
     this.effort = effort.part(MOST_UNITS);
     this.bestCost = upper;
     this.leading = leading();
@@ -87,12 +94,26 @@ final class CoveringBound {
    */
   static Selection cheapest(
       Instance instance, List<Weighting> weightings, long upper, Effort effort) {
+    return cheapest(instance, weightings, List.of(), upper, effort);
+  }
+
+  /**
+   * Finds the cheapest selection that costs less than {@code upper} and has of some type more
+   * sticks than each of the excluded ones. Its cost is no bound on packings unless none is
+   * excluded.
+   */
+  static Selection cheapest(
+      Instance instance,
+      List<Weighting> weightings,
+      List<Instance> excluded,
+      long upper,
+      Effort effort) {
     for (Weighting weighting : weightings) {
       if (weighting.refutes(instance)) {
         return new Selection(PackingSolver.Outcome.INFEASIBLE, null);
       }
     }
-    CoveringBound search = new CoveringBound(instance, weightings, upper, effort);
+    CoveringBound search = new CoveringBound(instance, weightings, excluded, upper, effort);
     long[] missing = weightings.stream().mapToLong(Weighting::wanted).toArray();
     long root = safeCeil(search.relaxedFrom(0, missing));
     search.branch(0, 0, missing);
@@ -174,7 +195,7 @@ final class CoveringBound {
     if (!complete) {
       return;
     }
-    if (most == 0) {
+    if (most == 0 && excluded.stream().noneMatch(other -> contains(other, at))) {
       if (cost < bestCost) {
         bestCost = cost;
         best = new int[order.length];
@@ -197,7 +218,7 @@ final class CoveringBound {
    */
   private void descend(int at, long cost, long[] missing) {
     int type = order[at];
-    int top = useful(type, missing);
+    int top = useful(at, missing);
     int bottom = at == order.length - 1 ? top : 0;
     for (int number = top; number >= bottom && complete; number--) {
       long[] after = missing.clone();
@@ -215,13 +236,29 @@ final class CoveringBound {
     }
   }
 
+  /** Tells whether what is chosen of the first types is no more than another selection has. */
+  private boolean contains(Instance other, int at) {
+    for (int n = 0; n < at; n++) {
+      if (chosen[n] > other.types().get(order[n]).available()) {
+        return false;
+      }
+    }
+    return true;
+  }
+
   private double relaxedFrom(int at, long[] missing) {
     return relaxed(weightings.get(leading), order, at, missing[leading]);
   }
 
   /** The most sticks of a type that can be of use. */
-  private int useful(int type, long[] missing) {
+  private int useful(int at, long[] missing) {
+    int type = order[at];
     long useful = 0;
+    for (Instance other : excluded) {
+      if (contains(other, at)) {
+        useful = Math.max(useful, other.types().get(type).available() + 1L);
+      }
+    }
     for (int w = 0; w < missing.length; w++) {
       long carried = weightings.get(w).carriedBy(type);
       if (missing[w] > 0 && carried > 0) {

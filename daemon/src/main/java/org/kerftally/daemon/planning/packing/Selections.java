@@ -1,5 +1,6 @@
 package org.kerftally.daemon.planning.packing;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
@@ -19,6 +20,7 @@ final class Selections {
 
   private static final int ROUNDS = 800;
   private static final int MOST_SELECTIONS = 400;
+  private static final int MOST_OPEN = 25;
   private static final int DIVES = 300;
   private static final long UNITS_OF_DIVES = 6_000_000_000L;
   private static final double NOISE = 0.5;
@@ -44,30 +46,35 @@ final class Selections {
   }
 
   /**
-   * Tries selections until one is packed, one stays open, or none is left below the best known.
+   * Tries selections until the bound meets the best packing, or none is left below it.
    *
-   * @param best the best packing known, or {@code null}
+   * @param known the best packing known, or {@code null}
    * @param bound a safe bound known
    */
-  Verdict close(@Nullable Packing best, long bound) {
-    long upper = best == null ? PackingSolver.Outcome.INFEASIBLE : best.cost();
+  Verdict close(@Nullable Packing known, long bound) {
+    Packing best = known;
     long proven = bound;
-    for (int n = 0; n < MOST_SELECTIONS && !effort.spent(); n++) {
+    List<Instance> open = new ArrayList<>();
+    for (int n = 0; n < MOST_SELECTIONS && open.size() < MOST_OPEN && !effort.spent(); n++) {
+      long upper = best == null ? PackingSolver.Outcome.INFEASIBLE : best.cost();
       CoveringBound.Selection selection =
-          CoveringBound.cheapest(instance, weightings, upper, effort);
-      proven = Math.max(proven, selection.cost());
+          CoveringBound.cheapest(instance, weightings, open, upper, effort);
+      if (open.isEmpty()) {
+        proven = Math.max(proven, selection.cost());
+      }
       Instance chosen = selection.only(instance);
       if (chosen == null || proven >= upper) {
-        return new Verdict(best, proven);
+        break;
       }
       Trial trial = attempt(chosen);
-      if (trial.packing() != null) {
-        return new Verdict(trial.packing(), proven);
+      Packing found = trial.packing();
+      if (found != null) {
+        best = best == null || found.compareTo(best) < 0 ? found : best;
+      } else if (trial.inequality() != null) {
+        weightings.add(trial.inequality());
+      } else {
+        open.add(chosen);
       }
-      if (trial.inequality() == null) {
-        return new Verdict(best, proven);
-      }
-      weightings.add(trial.inequality());
     }
     return new Verdict(best, proven);
   }

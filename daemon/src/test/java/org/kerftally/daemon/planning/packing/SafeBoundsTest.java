@@ -94,6 +94,40 @@ class SafeBoundsTest {
   }
 
   @Test
+  void leavesAsideWhatAnExcludedSelectionContains() {
+    int moved = 0;
+    for (long seed = 0; seed < INSTANCES; seed++) {
+      Instance instance = SmallInstances.of(seed);
+      List<Weighting> weightings = List.of(Weighting.ofSizes(instance));
+      long any = PackingSolver.Outcome.INFEASIBLE;
+      CoveringBound.Selection first = CoveringBound.cheapest(instance, weightings, any, endless());
+      Instance excluded = first.only(instance);
+      if (excluded == null) {
+        continue;
+      }
+      CoveringBound.Selection second =
+          CoveringBound.cheapest(instance, weightings, List.of(excluded), any, endless());
+      Instance other = second.only(instance);
+      String text = "seed " + seed + ": " + instance;
+      assertThat(second.cost()).as(text).isGreaterThanOrEqualTo(first.cost());
+      if (other != null) {
+        moved++;
+        assertThat(hasMoreOfSome(other, excluded)).as(text).isTrue();
+      }
+    }
+    assertThat(moved).as("instances with another selection").isGreaterThan(INSTANCES / 2);
+  }
+
+  private static boolean hasMoreOfSome(Instance one, Instance other) {
+    for (int t = 0; t < one.types().size(); t++) {
+      if (one.types().get(t).available() > other.types().get(t).available()) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  @Test
   void solvesToTheEnumeratedOptimum() {
     ColumnSolver solver = new ColumnSolver();
     int proven = 0;
