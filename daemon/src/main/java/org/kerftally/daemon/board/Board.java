@@ -24,8 +24,12 @@ import org.kerftally.config.BoardConfig;
  */
 public final class Board implements AutoCloseable {
 
-  /** How many ordinary requests are answered at the same time. */
-  static final int WORKERS = 4;
+  /**
+   * How many requests are read and answered at the same time. Many more than there is work for: the
+   * JDK's server reads a request's head on these threads too, so that each client that is slow in
+   * sending takes one of them until its time is up.
+   */
+  static final int WORKERS = 32;
 
   /** How many more may wait for that. */
   static final int MAX_WAITING_REQUESTS = 64;
@@ -36,7 +40,7 @@ public final class Board implements AutoCloseable {
   private static final int MAX_HEADERS = 64;
   private static final int MAX_CONNECTIONS = 256;
   private static final int MAX_IDLE_CONNECTIONS = 32;
-  private static final int MAX_REQUEST_SECONDS = 10;
+  private static final int MAX_REQUEST_SECONDS = 5;
   private static final int BACKLOG = 32;
   private static final int CLOSE_SECONDS = 2;
 

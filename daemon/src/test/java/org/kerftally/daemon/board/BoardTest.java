@@ -8,6 +8,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.net.URI;
+import java.util.ArrayList;
 import java.util.List;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -115,6 +116,32 @@ class BoardTest {
     String head =
         "GET / HTTP/1.1\r\nHost: localhost\r\nX-Long: " + "a".repeat(4_000_000) + "\r\n\r\n";
     assertThat(Http.isAnswered(url, head)).isFalse();
+    try (Http got = Http.get(url, "/healthz")) {
+      assertThat(got.status()).isEqualTo(200);
+    }
+  }
+
+  @Test
+  void clientsThatSendTheirRequestSlowlyHoldNobodyUp() throws IOException {
+    List<Http> slow = new ArrayList<>();
+    try {
+      for (int i = 0; i < Board.WORKERS / 2; i++) {
+        slow.add(Http.begin(url, "GET /healthz HT"));
+      }
+      try (Http got = Http.get(url, "/healthz")) {
+        assertThat(got.status()).isEqualTo(200);
+      }
+    } finally {
+      for (Http client : slow) {
+        client.close();
+      }
+    }
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"mailto:x", "*", "/%zz", "http://127.0.0.1", ":"})
+  void anOddAddressHarmsNobody(String address) throws IOException {
+    Http.isAnswered(url, "GET " + address + " HTTP/1.1\r\nHost: localhost:" + port() + "\r\n\r\n");
     try (Http got = Http.get(url, "/healthz")) {
       assertThat(got.status()).isEqualTo(200);
     }

@@ -53,6 +53,11 @@ final class Http implements AutoCloseable {
     return ask(url, "GET", path, headers);
   }
 
+  /** Sends the beginning of a request and no more. */
+  static Http begin(String url, String beginning) throws IOException {
+    return new Http(url, beginning);
+  }
+
   /** Sends bytes as they are and tells whether an answer came before the connection ended. */
   static boolean isAnswered(String url, String request) throws IOException {
     try (Http http = new Http(url, request)) {
