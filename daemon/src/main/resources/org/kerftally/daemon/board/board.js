@@ -7,7 +7,7 @@ const RETRY_MS = 5000;
 
 const STATES = {
   Idle: { plain: "Nothing to cut", tone: "rest", mark: "M12 4a8 8 0 1 0 .01 0z" },
-  Execute: { plain: "Cutting", tone: "go", mark: "M7 4v16l13-8z" },
+  Execute: { plain: "Cutting", tone: "go", mark: "M4 4v16l15-8z" },
   Held: { plain: "Waits for the operator", tone: "ask", mark: "M8 5v14M16 5v14" },
   Suspended: { plain: "Waiting", tone: "wait", mark: "M6 4h12L12 12zM12 12l6 8H6z" },
   Aborted: { plain: "Stopped by a fault", tone: "stop",
@@ -85,7 +85,7 @@ function span(ms) {
 }
 
 function percent(ratio) {
-  return ratio === null ? "–" : (ratio * 100).toFixed(1) + " %";
+  return ratio === null ? "–" : (ratio * 100).toFixed(1) + "\u00a0%";
 }
 
 function count(n, one, many) {
@@ -185,7 +185,8 @@ function showJob(at, job) {
   if (!job) {
     return;
   }
-  say(at("job-name"), job.name + (job.due ? ", due " + job.due : ""));
+  say(at("job-name"), job.name);
+  say(at("job-due"), job.due ? "due " + job.due : "");
   at("progress").max = Math.max(1, job.wanted);
   at("progress").value = job.made;
   at("progress").setAttribute("aria-label", job.made + " of " + job.wanted + " made");

@@ -146,6 +146,24 @@ class BoardIT {
   }
 
   @Test
+  void theCautionIsInSightOnAWallScreenWithoutScrolling() {
+    browser.executeCdpCommand(
+        "Emulation.setDeviceMetricsOverride",
+        Map.of("width", 1920, "height", 1080, "deviceScaleFactor", 1, "mobile", false));
+    try {
+      browser.get(board.url());
+      until("made", "52");
+      Object below =
+          browser.executeScript(
+              "return document.querySelector('footer').getBoundingClientRect().bottom"
+                  + " - window.innerHeight;");
+      assertThat(((Number) below).doubleValue()).isLessThanOrEqualTo(1);
+    } finally {
+      browser.executeCdpCommand("Emulation.clearDeviceMetricsOverride", Map.of());
+    }
+  }
+
+  @Test
   void aBoardThatIsGoneIsSaidAndOneThatComesBackIsShown() {
     look(1920, 1080);
     until("made", "52");

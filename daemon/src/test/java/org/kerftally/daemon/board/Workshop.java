@@ -28,8 +28,11 @@ import org.kerftally.shared.job.JobOrder;
 import org.kerftally.shared.job.Part;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.length.LengthUnit;
+import org.kerftally.shared.plan.Cut;
 import org.kerftally.shared.plan.CutPlan;
+import org.kerftally.shared.plan.PlannedSticks;
 import org.kerftally.shared.problem.Problem;
+import org.kerftally.shared.stock.StickKind;
 
 /** A workshop that makes beehive woodware and greenhouse frames, as a board's sources. */
 final class Workshop implements BoardSources {
@@ -227,7 +230,19 @@ final class Workshop implements BoardSources {
   }
 
   static JobTally job(JobOrder order, JobStatus status, List<PartCount> parts, StickUse use) {
-    CutPlan plan = new CutPlan(List.of(), List.of(), BigDecimal.TEN, BigDecimal.TEN, true);
+    PlannedSticks sticks =
+        new PlannedSticks(
+            PINE,
+            mm(2440),
+            StickKind.NEW,
+            null,
+            BigDecimal.ONE,
+            Math.max(18, use.loaded()),
+            mm(10),
+            List.of(new Cut("super side", mm(505))),
+            mm(400),
+            mm(400));
+    CutPlan plan = new CutPlan(List.of(sticks), List.of(), BigDecimal.TEN, BigDecimal.TEN, true);
     boolean started = status != JobStatus.WAITING;
     return new JobTally(
         order,
