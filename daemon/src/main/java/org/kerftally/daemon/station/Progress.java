@@ -7,6 +7,7 @@ import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.event.StationEvent.JobEnded;
 import org.kerftally.shared.event.StationEvent.JobQueued;
+import org.kerftally.shared.event.StationEvent.JobReopened;
 import org.kerftally.shared.event.StationEvent.JobStarted;
 import org.kerftally.shared.event.StationEvent.PieceRemained;
 import org.kerftally.shared.event.StationEvent.ReplanWanted;
@@ -128,7 +129,16 @@ final class Progress {
 
   private static boolean startJob(Turn turn) {
     StationState state = turn.state();
-    if (state.run() != null || state.queue().isEmpty() || !state.armed() || state.paused()) {
+    if (state.run() != null || !state.armed() || state.paused()) {
+      return false;
+    }
+    if (!state.owed().isEmpty()) {
+      String job = state.owed().get(0).order().id();
+      turn.say(new JobReopened(job));
+      turn.say(new ReplanWanted(job, "its last piece was rejected"));
+      return true;
+    }
+    if (state.queue().isEmpty()) {
       return false;
     }
     turn.say(new JobStarted(next(state).map(q -> q.order().id()).orElseThrow()));

@@ -41,7 +41,7 @@ final class Prompts {
     if (!state.linkUp() || snapshot == null) {
       return plain(Kind.NONE, "No link to the positioner");
     }
-    boolean work = state.run() != null || !state.queue().isEmpty();
+    boolean work = state.run() != null || !state.queue().isEmpty() || !state.owed().isEmpty();
     String withheld = withheld(state, snapshot);
     if (!withheld.isEmpty() && (work || !state.faults().isEmpty())) {
       return plain(Kind.CLEAR_MACHINE, withheld);

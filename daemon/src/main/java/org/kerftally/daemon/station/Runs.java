@@ -100,6 +100,23 @@ final class Runs {
     s.lastMade = new MadePart(null, 0, run.order().id(), key);
   }
 
+  /** Takes up a job again that had ended. */
+  static void reopen(Change s, String job) {
+    JobRun ended = s.ended;
+    if (ended != null && ended.order().id().equals(job)) {
+      s.run = ended;
+      s.ended = null;
+      return;
+    }
+    JobRun owed =
+        s.owed.stream()
+            .filter(run -> run.order().id().equals(job))
+            .findFirst()
+            .orElseThrow(() -> new IllegalStateException("no job to reopen: " + job));
+    s.owed.remove(owed);
+    s.run = owed;
+  }
+
   static void reject(Change s) {
     MadePart last = Objects.requireNonNull(s.lastMade, "no part to reject");
     JobRun run = s.run;
@@ -107,7 +124,13 @@ final class Runs {
     if (run != null && run.order().id().equals(last.job())) {
       s.run = run.withMade(last.key(), -1);
     } else if (ended != null && ended.order().id().equals(last.job())) {
-      s.ended = ended.withMade(last.key(), -1);
+      JobRun owing = ended.withMade(last.key(), -1);
+      if (run == null) {
+        s.ended = owing;
+      } else {
+        s.ended = null;
+        s.owed.add(owing);
+      }
     }
     s.lastMade = null;
   }

@@ -102,7 +102,8 @@ public final class StationCore {
   private static boolean isNew(StationState state, String job) {
     JobRun run = state.run();
     JobRun ended = state.ended();
-    return state.queue().stream().noneMatch(q -> q.order().id().equals(job))
+    return state.owed().stream().noneMatch(r -> r.order().id().equals(job))
+        && state.queue().stream().noneMatch(q -> q.order().id().equals(job))
         && (run == null || !run.order().id().equals(job))
         && (ended == null || !ended.order().id().equals(job));
   }

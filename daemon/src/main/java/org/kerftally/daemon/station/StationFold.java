@@ -105,7 +105,6 @@ public final class StationFold {
               .orElseThrow(() -> new IllegalStateException("job not queued: " + e.job()));
       s.queue.remove(queued);
       s.run = Runs.start(queued);
-      s.ended = null;
     } else if (event instanceof ReplanWanted e) {
       s.run = run(s).wantingPlan(e.reason());
     } else if (event instanceof Replanned e) {
@@ -114,9 +113,8 @@ public final class StationFold {
       s.ended = run(s);
       s.run = null;
       s.dropped = null;
-    } else if (event instanceof JobReopened) {
-      s.run = Objects.requireNonNull(s.ended, "no job has ended");
-      s.ended = null;
+    } else if (event instanceof JobReopened e) {
+      Runs.reopen(s, e.job());
     } else {
       return false;
     }

@@ -17,7 +17,7 @@ public final class StationModes {
       return StationMode.ABORTED;
     }
     JobRun run = state.run();
-    if (run == null && state.queue().isEmpty()) {
+    if (run == null && state.queue().isEmpty() && state.owed().isEmpty()) {
       return state.ended() == null ? StationMode.IDLE : StationMode.COMPLETE;
     }
     if (!state.linkUp()) {

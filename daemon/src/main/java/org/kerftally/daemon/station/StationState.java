@@ -32,7 +32,8 @@ import org.kerftally.shared.length.Length;
  * @param lastMade the last good part, or {@code null} where it cannot be rejected (any more)
  * @param misses targets refused or unanswered in a row
  * @param offcuts how many offcuts were kept so far
- * @param ended the job that ended last, until another is started; or {@code null}
+ * @param ended the job that ended last, or {@code null}
+ * @param owed jobs that ended and of which a piece was rejected while another job was being cut
  */
 public record StationState(
     boolean driven,
@@ -51,7 +52,8 @@ public record StationState(
     @Nullable MadePart lastMade,
     int misses,
     long offcuts,
-    @Nullable JobRun ended) {
+    @Nullable JobRun ended,
+    List<JobRun> owed) {
 
   /** The state before any event. */
   public static final StationState EMPTY =
@@ -72,7 +74,8 @@ public record StationState(
           null,
           0,
           0,
-          null);
+          null,
+          List.of());
 
   /**
    * Says up to where the device's cuts are booked.
@@ -126,6 +129,7 @@ public record StationState(
     int misses;
     long offcuts;
     @Nullable JobRun ended;
+    final List<JobRun> owed;
 
     private Change(StationState s) {
       driven = s.driven;
@@ -145,6 +149,7 @@ public record StationState(
       misses = s.misses;
       offcuts = s.offcuts;
       ended = s.ended;
+      owed = new ArrayList<>(s.owed);
     }
 
     private StationState done() {
@@ -165,7 +170,8 @@ public record StationState(
           lastMade,
           misses,
           offcuts,
-          ended);
+          ended,
+          List.copyOf(owed));
     }
   }
 

@@ -167,6 +167,25 @@ final class StationCoreTest {
   }
 
   @Test
+  void theLastPieceOfAJobRejectedWhileTheNextIsCutIsMadeAfterIt() {
+    armed(300, 2);
+    rig.offer(StationRig.order("stand", 400, 1));
+    for (int i = 0; i < 20 && rig.all(JobEnded.class).isEmpty(); i++) {
+      rig.work(1);
+    }
+    rig.saw.rejected++;
+    rig.tell();
+    rig.work(60);
+
+    assertThat(rig.all(JobReopened.class)).extracting(JobReopened::job).containsExactly("hive");
+    assertThat(rig.cuts(CutKind.PART)).hasSize(4);
+    assertThat(rig.all(JobEnded.class))
+        .extracting(JobEnded::job)
+        .containsExactly("hive", "stand", "hive");
+    assertThat(rig.mode()).isEqualTo(StationMode.COMPLETE);
+  }
+
+  @Test
   void aSecondPressOfRejectTakesNoSecondPiece() {
     armed(300, 2);
     rig.work(3);
