@@ -141,8 +141,12 @@ final class LinkMachine {
     } else if (state instanceof Subscribing sub && isDue(sub.deadlineNanos(), now)) {
       lose(broker + ": granted no subscription within " + timeout.toMillis() + " ms");
     } else if (state instanceof Settling settling && isDue(settling.deadlineNanos(), now)) {
-      tellDown(silence(settling.online()));
-      settling(settling, settling.online(), settling.early());
+      if (isPresent(settling.online())) {
+        lose(silence(settling.online()));
+      } else {
+        tellDown(silence(settling.online()));
+        settling(settling, settling.online(), settling.early());
+      }
     } else if (state instanceof Live && outbox.nanosToOverdue() <= 0) {
       lose(broker + ": did not acknowledge a message in time");
     }
@@ -327,12 +331,24 @@ final class LinkMachine {
 
   private void settling(Settling from, Online online, @Nullable DeviceSnapshot early) {
     long deadline = told == Told.DOWN ? nanoTime.getAsLong() + FOREVER_NANOS : from.deadlineNanos();
+    if (isPresent(online)) {
+      deadline = isPresent(from.online()) ? from.deadlineNanos() : deadline();
+    }
     state = new Settling(from.session(), online, early, deadline);
+  }
+
+  /**
+   * A device that is there has a status to give. Where it came while the subscription was being
+   * made, its status may have been handed over as retained and so not taken as of now; nothing need
+   * ever follow from a machine at rest. A new subscription is handed both together.
+   */
+  private static boolean isPresent(Online online) {
+    return online == Online.YES || online == Online.CAME;
   }
 
   private String silence(Online online) {
     String span = " within " + timeout.toMillis() + " ms";
-    return online == Online.YES || online == Online.CAME
+    return isPresent(online)
         ? "the device is online but published no status on " + topics.status() + span
         : "no device said that it is online on " + topics.online() + span;
   }

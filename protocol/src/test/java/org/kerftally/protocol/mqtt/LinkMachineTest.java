@@ -172,6 +172,20 @@ class LinkMachineTest {
     assertThat(broker.sessions).hasSize(1);
   }
 
+  /** A machine at rest says nothing more: waiting for its next change could last for good. */
+  @Test
+  void restingDeviceThatCameWhileSubscribingIsAskedAnew() {
+    subscribeAll();
+    published("online", "true");
+    retained("status", status(12));
+    assertThat(events).isEmpty();
+    pass(TIMEOUT);
+    assertThat(broker.last().abandoned).isTrue();
+
+    comeBack();
+    assertThat(broker.sessions).hasSize(2);
+  }
+
   @Test
   void changedStatusIsASnapshotAndAnEqualOneIsNothing() {
     goLive();
