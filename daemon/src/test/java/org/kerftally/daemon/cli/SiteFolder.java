@@ -99,6 +99,10 @@ final class SiteFolder {
         rows.add(String.join(",", cells));
       }
     } catch (SQLException e) {
+      // The file is there a moment before the views in it are.
+      if (String.valueOf(e.getMessage()).contains("no such table")) {
+        return List.of();
+      }
       throw new IllegalStateException(sql, e);
     }
     return rows;
