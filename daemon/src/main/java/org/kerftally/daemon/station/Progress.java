@@ -141,7 +141,11 @@ final class Progress {
     if (state.queue().isEmpty()) {
       return false;
     }
-    turn.say(new JobStarted(next(state).map(q -> q.order().id()).orElseThrow()));
+    String job = next(state).map(q -> q.order().id()).orElseThrow();
+    turn.say(new JobStarted(job));
+    if (turn.run().foreseenCount() > 0) {
+      turn.say(new ReplanWanted(job, "some parts were short of stock when it was taken"));
+    }
     return true;
   }
 

@@ -330,6 +330,19 @@ final class StationCoreTest {
   }
 
   @Test
+  void aJobThatWasTakenShortIsPlannedAnewWhenItBegins() {
+    rig.start();
+    rig.sticksLeft = 1;
+    rig.offer(StationRig.order("hive", 300, 5));
+    rig.sticksLeft = 10;
+    rig.acknowledge();
+    rig.work(50);
+
+    assertThat(rig.all(JobEnded.class)).singleElement().matches(e -> e.shortages().isEmpty());
+    assertThat(rig.cuts(CutKind.PART)).hasSize(5);
+  }
+
+  @Test
   void theFoldOfTheLogIsTheLiveState() {
     armed(300, 4);
     rig.work(5);
