@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import org.kerftally.daemon.cutlog.CutLog;
 import org.kerftally.daemon.intake.ShopFacts;
+import org.kerftally.daemon.intake.folder.Acceptor.Answer;
 import org.kerftally.daemon.station.StationInput;
 import org.kerftally.shared.event.ShopEvent.JobTaken;
 import org.kerftally.shared.job.JobOrder;
@@ -46,26 +47,32 @@ public final class JobDesk {
    * @param order the job order
    * @param replaces the id of the job's former revision, or the empty text; it is taken out of its
    *     queue unless it was started
-   * @return the problems for which it is refused; empty when it was taken
-   * @throws org.kerftally.daemon.cutlog.CutLogException when it could not be written; nothing was
+   * @throws org.kerftally.daemon.cutlog.CutLogException when it could not be written; see there
+   *     whether to try again
    */
-  public List<Problem> take(JobOrder order, String replaces) {
+  public Answer take(JobOrder order, String replaces) {
     List<Problem> problems = new ArrayList<>();
     Optional<StationOwner> station = station(order, problems);
     if (station.isEmpty()) {
-      return problems;
+      return new Answer.Refused(problems);
     }
     StationOwner owner = station.get();
-    CutPlan plan = plans.first(order.id(), owner.setup(), order.parts());
+    PlanDesk.First first = plans.first(order.id(), owner.setup(), order.parts());
+    if (first instanceof PlanDesk.First.StockInMotion) {
+      return new Answer.Later("other jobs take the stock while this one is planned");
+    }
+    if (first instanceof PlanDesk.First.Unplannable no) {
+      return refused(
+          order,
+          "this job cannot be planned: " + no.reason(),
+          "split it into several files, and round the costs in stock.csv");
+    }
+    CutPlan plan = ((PlanDesk.First.Claimed) first).plan();
     if (plan.sticks().isEmpty()) {
-      problems.add(
-          new Problem(
-              order.file(),
-              0,
-              null,
-              "no part of this job can be cut from the stock that is free now",
-              "Add sticks to stock.csv, then drop the file again"));
-      return problems;
+      return refused(
+          order,
+          "no part of this job can be cut from the stock that is free now",
+          "add sticks to stock.csv, then drop the file again");
     }
     log.append(null, List.of(new JobTaken(order, owner.name(), plan)));
     if (!replaces.isEmpty()) {
@@ -73,7 +80,11 @@ public final class JobDesk {
           o -> o.put(new StationInput.JobWithdrawn(replaces, "replaced by " + order.id())));
     }
     owner.put(new StationInput.JobOffered(order, plan));
-    return problems;
+    return new Answer.Taken();
+  }
+
+  private static Answer refused(JobOrder order, String message, String hint) {
+    return new Answer.Refused(List.of(new Problem(order.file(), 0, null, message, hint)));
   }
 
   private Optional<StationOwner> station(JobOrder order, List<Problem> problems) {
@@ -96,7 +107,7 @@ public final class JobDesk {
                 0,
                 "station",
                 "there is no station \"" + order.station() + "\"",
-                "Write one of " + owners.stream().map(StationOwner::name).toList()));
+                "write one of " + owners.stream().map(StationOwner::name).toList()));
       }
       return Optional.empty();
     }
@@ -124,6 +135,6 @@ public final class JobDesk {
             + travel.min()
             + " to "
             + travel.max(),
-        "Change the length, or name another station in the header");
+        "change the length, or name another station in the header");
   }
 }

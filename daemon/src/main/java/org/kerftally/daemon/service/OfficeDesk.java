@@ -1,5 +1,6 @@
 package org.kerftally.daemon.service;
 
+import java.io.IOException;
 import java.util.List;
 import org.kerftally.daemon.cutlog.CutLog;
 import org.kerftally.daemon.cutlog.CutLogException;
@@ -32,27 +33,30 @@ public final class OfficeDesk implements Acceptor, StockListener {
   public Answer offer(JobOrder order) {
     String former = index.latestOf(order.file()).map(job -> job.id()).orElse("");
     try {
-      List<Problem> problems = jobs.take(order, former);
-      if (!problems.isEmpty()) {
-        return new Answer.Refused(problems);
-      }
-      return new Answer.Taken();
+      return jobs.take(order, former);
     } catch (CutLogException e) {
+      if (!e.mayRetry()) {
+        throw e;
+      }
       LOG.warn("job {} cannot be written to the cut log: {}", order.id(), e.getMessage());
       return new Answer.Later("the cut log cannot be written: " + e.getMessage());
     }
   }
 
   @Override
-  public void stated(String sha256, List<StockItem> items) {
-    log.append(null, List.of(new StockStated(sha256, items)));
+  public void stated(String sha256, List<StockItem> items) throws IOException {
+    try {
+      log.append(null, List.of(new StockStated(sha256, items)));
+    } catch (CutLogException e) {
+      if (!e.mayRetry()) {
+        throw e;
+      }
+      throw new IOException("the cut log cannot be written: " + e.getMessage(), e);
+    }
   }
 
   @Override
   public void refused(List<Problem> problems) {
-    LOG.warn(
-        "stock.csv has {} problems, what it said before stays in force; the first: {}",
-        problems.size(),
-        problems.get(0).text());
+    LOG.debug("stock.csv was refused, the first problem: {}", problems.get(0).text());
   }
 }

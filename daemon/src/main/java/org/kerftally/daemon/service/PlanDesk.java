@@ -3,6 +3,7 @@ package org.kerftally.daemon.service;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.RejectedExecutionException;
@@ -62,9 +63,35 @@ public final class PlanDesk implements AutoCloseable {
     return thread;
   }
 
-  /** Returns a plan for a new job whose sticks are claimed for it. */
-  CutPlan first(String job, StationSetup station, List<Part> parts) {
-    return claimed(job, station, parts, null, limit);
+  /** Says what came of a wish for a job's first plan. */
+  sealed interface First {
+
+    /** A plan whose sticks are claimed for the job. */
+    record Claimed(CutPlan plan) implements First {}
+
+    /** The planner will not plan these numbers, now or later. */
+    record Unplannable(String reason) implements First {}
+
+    /** The stock went to other jobs each time; it may work out later. */
+    record StockInMotion() implements First {}
+  }
+
+  /**
+   * Works out a plan for a new job. What the planner cannot take is an answer, not a failure: a
+   * file that was dropped must never end the service.
+   */
+  First first(String job, StationSetup station, List<Part> parts) {
+    try {
+      return claimed(job, station, parts, null, limit)
+          .<First>map(First.Claimed::new)
+          .orElseGet(First.StockInMotion::new);
+    } catch (IllegalArgumentException e) {
+      return new First.Unplannable(String.valueOf(e.getMessage()));
+    } catch (IllegalStateException e) {
+      LOG.error("the plan for {} failed its check: a fault of Kerftally's own", job, e);
+      return new First.Unplannable(
+          "the plan failed its check, which is a fault of Kerftally's own");
+    }
   }
 
   /**
@@ -77,7 +104,9 @@ public final class PlanDesk implements AutoCloseable {
       replans.execute(
           () -> {
             try {
-              answer.accept(claimed(ask.job(), station, ask.parts(), ask.inSaw(), time));
+              answer.accept(
+                  claimed(ask.job(), station, ask.parts(), ask.inSaw(), time)
+                      .orElseGet(() -> nothing(ask.parts())));
             } catch (RuntimeException e) {
               LOG.error("a new plan for {} could not be worked out", ask.job(), e);
               answer.accept(nothing(ask.parts()));
@@ -88,25 +117,24 @@ public final class PlanDesk implements AutoCloseable {
     }
   }
 
-  private CutPlan claimed(
+  private Optional<CutPlan> claimed(
       String job,
       StationSetup station,
       List<Part> parts,
       @Nullable StockItem inSaw,
       Duration time) {
-    CutPlan plan = nothing(parts);
     for (int attempt = 0; attempt < MAX_TRIES && !closed; attempt++) {
       List<StockItem> free = new ArrayList<>(stock.ledger().available(job));
       if (inSaw != null) {
         free.add(0, inSaw);
       }
-      plan = plan(station, parts, free, time);
+      CutPlan plan = plan(station, parts, free, time);
       if (stock.claim(job, station.name(), plan)) {
-        return plan;
+        return Optional.of(plan);
       }
     }
-    throw new IllegalStateException(
-        "the stock changed " + MAX_TRIES + " times while " + job + " was planned");
+    LOG.warn("the stock changed {} times while {} was planned", MAX_TRIES, job);
+    return Optional.empty();
   }
 
   private CutPlan plan(

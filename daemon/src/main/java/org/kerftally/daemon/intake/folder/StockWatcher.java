@@ -119,7 +119,7 @@ public final class StockWatcher {
     settled = true;
     state = new StockState(state.sha256(), state.problems(), trouble);
     if (murmur.speaks(TOPIC, trouble, now)) {
-      LOG.warn("the stock file cannot be read: {}; the last stock stays in force", trouble);
+      LOG.warn("the stock file is not taken in: {}; the last stock stays in force", trouble);
     }
   }
 
@@ -198,7 +198,7 @@ public final class StockWatcher {
     return done;
   }
 
-  private int judge(byte[] content, String sha) {
+  private int judge(byte[] content, String sha) throws IOException {
     whyIsSettled = false;
     if (Objects.equals(sha, state.sha256())) {
       state = new StockState(sha, List.of(), null);
