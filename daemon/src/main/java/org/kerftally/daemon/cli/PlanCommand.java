@@ -14,6 +14,7 @@ import java.util.concurrent.Future;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.planning.PlanRequest;
 import org.kerftally.daemon.planning.Planner;
+import org.kerftally.daemon.planning.UnplannableException;
 import org.kerftally.daemon.results.PlanJson;
 import org.kerftally.daemon.results.PlanReport;
 import org.kerftally.daemon.results.PlanTable;
@@ -160,7 +161,15 @@ final class PlanCommand implements Callable<Integer> {
     long from = System.nanoTime();
     long span = (long) (seconds * 1e9);
     PlanRequest request = new PlanRequest(order.parts(), inputs.stock(), Map.of(), rules);
-    CutPlan plan = new Planner().plan(request, () -> System.nanoTime() - from > span);
+    CutPlan plan;
+    try {
+      plan = new Planner().plan(request, () -> System.nanoTime() - from > span);
+    } catch (UnplannableException e) {
+      String message = "this job cannot be planned: " + e.reason();
+      Problem problem = new Problem(file.toString(), 0, null, message, e.mend());
+      return new Outcome(
+          PlanReport.refused(order.name(), file.toString(), rules, List.of(problem)), order.unit());
+    }
     long millis = (System.nanoTime() - from) / 1_000_000;
     return new Outcome(
         PlanReport.of(order.name(), file.toString(), plan, rules, millis), order.unit());

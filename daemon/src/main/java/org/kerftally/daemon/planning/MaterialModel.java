@@ -162,11 +162,12 @@ final class MaterialModel {
     BigInteger unit = BigInteger.ZERO;
     for (BigDecimal cost : costs) {
       if (cost.signum() < 0 || scale > StickCosts.MOST_DECIMALS) {
-        throw new IllegalArgumentException(
+        throw new UnplannableException(
             "a stick's cost must not be negative nor have more than "
                 + StickCosts.MOST_DECIMALS
                 + " decimals: "
-                + cost.toPlainString());
+                + cost.toPlainString(),
+            "round the costs in the stock file");
       }
       unit = unit.gcd(cost.setScale(scale).unscaledValue());
     }
@@ -175,11 +176,21 @@ final class MaterialModel {
 
   private void requireSane() {
     long dearest = instance.types().stream().mapToLong(StickType::cost).max().orElse(0);
-    if (pieces() > MOST_PIECES
-        || instance.totalSize() > MOST_SUM
-        || dearest > MOST_SUM / Math.max(1, pieces())) {
-      throw new IllegalArgumentException(
-          "too large to plan: " + pieces() + " pieces, dearest stick at " + dearest + " units");
+    if (pieces() > MOST_PIECES || instance.totalSize() > MOST_SUM) {
+      throw new UnplannableException(
+          "too large to plan: "
+              + pieces()
+              + " pieces of one material, at most "
+              + MOST_PIECES
+              + " are planned at once",
+          "split the job into several files");
+    }
+    if (dearest > MOST_SUM / Math.max(1, pieces())) {
+      throw new UnplannableException(
+          "too large to plan: the dearest stick costs "
+              + dearest
+              + " times the largest number that all costs are multiples of",
+          "round the costs in the stock file, or split the job into several files");
     }
   }
 

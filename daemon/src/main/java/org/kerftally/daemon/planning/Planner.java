@@ -9,6 +9,7 @@ import java.util.function.BooleanSupplier;
 import org.kerftally.daemon.planning.packing.ColumnSolver;
 import org.kerftally.daemon.planning.packing.Effort;
 import org.kerftally.daemon.planning.packing.PackingSolver;
+import org.kerftally.shared.geometry.CutRules;
 import org.kerftally.shared.job.Part;
 import org.kerftally.shared.plan.CutPlan;
 import org.kerftally.shared.plan.PlannedSticks;
@@ -54,7 +55,7 @@ public final class Planner {
    * @param request what to plan
    * @param stop asked every so often from the calling thread whether to come to an end
    * @return a checked plan
-   * @throws IllegalArgumentException when the request holds numbers out of all proportion: a
+   * @throws UnplannableException when the request holds numbers out of all proportion: more than a
    *     million pieces of one material, or costs negative or with more than six decimals
    * @throws IllegalStateException when the plan fails its check: a fault of the planner
    */
@@ -74,7 +75,7 @@ public final class Planner {
         (material, parts) -> {
           List<StockItem> stock =
               request.stock().stream().filter(item -> item.material().equals(material)).toList();
-          MaterialModel model = new MaterialModel(parts, stock, request.rules(material));
+          MaterialModel model = model(parts, stock, request.rules(material));
           planners.add(new MaterialPlanner(model, solver));
         });
     CutPlan plan = together(inTurns(planners, stop), shortages);
@@ -84,6 +85,16 @@ public final class Planner {
           "the plan fails its check: " + String.join("; ", faults) + "; " + plan + "; " + request);
     }
     return plan;
+  }
+
+  private static MaterialModel model(List<Part> parts, List<StockItem> stock, CutRules rules) {
+    try {
+      return new MaterialModel(parts, stock, rules);
+    } catch (ArithmeticException e) {
+      throw new UnplannableException(
+          "too large to plan: lengths times pieces, or a cost, leave the range that is counted",
+          "split the job into several files, and round the costs in the stock file");
+    }
   }
 
   /** Plans every material a little, then those that are not proven as far as it goes. */

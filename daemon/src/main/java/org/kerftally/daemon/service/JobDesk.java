@@ -62,10 +62,7 @@ public final class JobDesk {
       return new Answer.Later("other jobs take the stock while this one is planned");
     }
     if (first instanceof PlanDesk.First.Unplannable no) {
-      return refused(
-          order,
-          "this job cannot be planned: " + no.reason(),
-          "split it into several files, and round the costs in stock.csv");
+      return refused(order, "this job cannot be planned: " + no.reason(), no.mend());
     }
     CutPlan plan = ((PlanDesk.First.Claimed) first).plan();
     if (plan.sticks().isEmpty()) {

@@ -14,6 +14,7 @@ import java.util.function.LongSupplier;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.planning.Planner;
 import org.kerftally.daemon.planning.StationReach;
+import org.kerftally.daemon.planning.UnplannableException;
 import org.kerftally.daemon.station.StationEffect.AskPlan;
 import org.kerftally.shared.job.Part;
 import org.kerftally.shared.plan.CutPlan;
@@ -70,7 +71,7 @@ public final class PlanDesk implements AutoCloseable {
     record Claimed(CutPlan plan) implements First {}
 
     /** The planner will not plan these numbers, now or later. */
-    record Unplannable(String reason) implements First {}
+    record Unplannable(String reason, String mend) implements First {}
 
     /** The stock went to other jobs each time; it may work out later. */
     record StockInMotion() implements First {}
@@ -85,12 +86,13 @@ public final class PlanDesk implements AutoCloseable {
       return claimed(job, station, parts, null, limit)
           .<First>map(First.Claimed::new)
           .orElseGet(First.StockInMotion::new);
-    } catch (IllegalArgumentException e) {
-      return new First.Unplannable(String.valueOf(e.getMessage()));
+    } catch (UnplannableException e) {
+      return new First.Unplannable(e.reason(), e.mend());
     } catch (IllegalStateException e) {
       LOG.error("the plan for {} failed its check: a fault of Kerftally's own", job, e);
       return new First.Unplannable(
-          "the plan failed its check, which is a fault of Kerftally's own");
+          "the plan failed its check, which is a fault of Kerftally's own",
+          "split the job into several files, or change a quantity");
     }
   }
 

@@ -289,10 +289,10 @@ class PlannerTest {
     PlanRequest tooFine = new Requests().part("side", 5, 1).sticks(10, null, "0.0000001").request();
 
     assertThatThrownBy(() -> plan(negative))
-        .isInstanceOf(IllegalArgumentException.class)
+        .isInstanceOf(UnplannableException.class)
         .hasMessageContaining("-1");
     assertThatThrownBy(() -> plan(tooFine))
-        .isInstanceOf(IllegalArgumentException.class)
+        .isInstanceOf(UnplannableException.class)
         .hasMessageContaining("0.0000001");
   }
 }

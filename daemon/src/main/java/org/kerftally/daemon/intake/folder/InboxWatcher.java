@@ -250,9 +250,9 @@ public final class InboxWatcher {
       return false;
     }
     LOG.info(
-        "{} was refused, {} problems: see refused/{}{}",
+        "{} was refused, {}: see refused/{}{}",
         file.name(),
-        problems.size(),
+        problems.size() == 1 ? "1 problem" : problems.size() + " problems",
         name,
         FileNames.WHY);
     murmur.isOver(file.name());

@@ -211,13 +211,17 @@ public final class StockWatcher {
     if (reading instanceof StockReading.Good good) {
       listener.stated(sha, good.items());
       state = new StockState(sha, List.of(), null);
-      LOG.info("the office stated the stock: {} lines", good.items().size());
+      LOG.info("the office stated the stock: {}", counted(good.items().size(), "line"));
     } else if (reading instanceof StockReading.Bad bad) {
       listener.refused(bad.problems());
       state = new StockState(state.sha256(), bad.problems(), null);
-      LOG.warn("the stock file has {} problems: see {}", bad.problems().size(), why);
+      LOG.warn("the stock file has {}: see {}", counted(bad.problems().size(), "problem"), why);
     }
     return 1;
+  }
+
+  private static String counted(int count, String noun) {
+    return count + " " + noun + (count == 1 ? "" : "s");
   }
 
   private StockReading tooLarge() {
