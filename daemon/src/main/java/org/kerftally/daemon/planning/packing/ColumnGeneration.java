@@ -23,7 +23,7 @@ final class ColumnGeneration {
 
   private final Instance instance;
   private final Pricer pricer;
-  private final MasterLp lp;
+  private final Master lp;
   private final double costUnit;
   private final boolean costsMatter;
   private final List<Pattern> generated = new ArrayList<>();
@@ -37,11 +37,11 @@ final class ColumnGeneration {
    *
    * @param lp the relaxation of just this instance
    */
-  ColumnGeneration(Instance instance, MasterLp lp) {
+  ColumnGeneration(Instance instance, Master lp) {
     this.instance = instance;
     this.pricer = Pricer.of(instance);
     this.lp = lp;
-    this.costUnit = MasterLp.costUnit(instance);
+    this.costUnit = Master.costUnit(instance);
     this.costsMatter = instance.types().stream().anyMatch(type -> type.cost() > 0);
     this.centre = new double[instance.itemCount()];
   }
@@ -169,7 +169,7 @@ final class ColumnGeneration {
     return lp.value();
   }
 
-  List<MasterLp.Amount> solution() {
+  List<Master.Amount> solution() {
     return lp.solution();
   }
 }

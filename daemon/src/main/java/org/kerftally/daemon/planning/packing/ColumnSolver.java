@@ -74,7 +74,7 @@ public final class ColumnSolver implements PackingSolver {
       }
       offer(Heuristics.best(instance, best, bound, effort));
       if (!isClosed()) {
-        MasterLp root = atRoot();
+        Master root = atRoot();
         search(root);
       }
       if (!isClosed()) {
@@ -99,9 +99,9 @@ public final class ColumnSolver implements PackingSolver {
       return PatternMerging.merge(instance, searched, rounds, 2, some);
     }
 
-    private MasterLp atRoot() {
+    private Master atRoot() {
       Packing known = best;
-      MasterLp lp = new MasterLp(instance, ROOT_ARTIFICIAL_COST);
+      Master lp = new Master(instance, ROOT_ARTIFICIAL_COST);
       ColumnGeneration root = new ColumnGeneration(instance, lp);
       if (known != null) {
         known.uses().forEach(use -> pool.add(use.pattern()));
@@ -118,7 +118,7 @@ public final class ColumnSolver implements PackingSolver {
       return lp;
     }
 
-    private void search(MasterLp root) {
+    private void search(Master root) {
       for (int dive = 0; dive < DIVES && !isClosed(); dive++) {
         double noise = dive == 0 ? 0 : DIVE_NOISE;
         offer(Diving.dive(instance, root, pool, upper(), noise, dive, effort));

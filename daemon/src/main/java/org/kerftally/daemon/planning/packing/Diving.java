@@ -52,7 +52,7 @@ final class Diving {
    */
   static @Nullable Packing dive(
       Instance instance,
-      MasterLp root,
+      Master root,
       Set<Pattern> pool,
       long upper,
       double noise,
@@ -63,7 +63,7 @@ final class Diving {
     return diving.best;
   }
 
-  private void dive(MasterLp lp) {
+  private void dive(Master lp) {
     Remaining left = Remaining.of(instance);
     while (!left.isDone() && !effort.spent()) {
       complete(left);
@@ -75,7 +75,7 @@ final class Diving {
       if (hopeless || !fix(columns.solution(), left)) {
         return;
       }
-      for (Pattern broken : lp.restrict(left, effort)) {
+      for (Pattern broken : lp.restrict(left)) {
         Pattern clipped = clipped(broken, left);
         if (fits(clipped)) {
           lp.add(clipped);
@@ -106,11 +106,11 @@ final class Diving {
   }
 
   /** Fixes whole amounts, or where there are none the largest fraction; tells whether any. */
-  private boolean fix(List<MasterLp.Amount> solution, Remaining left) {
+  private boolean fix(List<Master.Amount> solution, Remaining left) {
     boolean any = false;
-    MasterLp.Amount largest = null;
+    Master.Amount largest = null;
     double largestScore = -1;
-    for (MasterLp.Amount amount : solution) {
+    for (Master.Amount amount : solution) {
       int whole = (int) Math.floor(amount.amount() + ALMOST_WHOLE);
       if (whole > 0) {
         any |= fix(amount.pattern(), whole, left);

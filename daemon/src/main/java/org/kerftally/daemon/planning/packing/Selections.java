@@ -82,7 +82,7 @@ final class Selections {
   private record Trial(@Nullable Packing packing, @Nullable Weighting inequality) {}
 
   private Trial attempt(Instance chosen) {
-    MasterLp lp = new MasterLp(chosen, 1);
+    Master lp = new Master(chosen, 1);
     ColumnGeneration columns = new ColumnGeneration(chosen, lp);
     columns.addAll(pool);
     columns.run(1, ROUNDS, effort);
