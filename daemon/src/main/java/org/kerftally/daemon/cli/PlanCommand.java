@@ -12,6 +12,7 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.planning.BetterStock;
 import org.kerftally.daemon.planning.PlanRequest;
 import org.kerftally.daemon.planning.Planner;
 import org.kerftally.daemon.planning.UnplannableException;
@@ -23,6 +24,7 @@ import org.kerftally.shared.job.JobOrder;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.length.LengthUnit;
 import org.kerftally.shared.plan.CutPlan;
+import org.kerftally.shared.plan.LengthAdvice;
 import org.kerftally.shared.problem.Problem;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
@@ -41,6 +43,13 @@ final class PlanCommand implements Callable<Integer> {
 
   private static final int MAX_THREADS = 64;
   private static final double MAX_SECONDS = 86_400;
+
+  /** Lengths of sticks are advised in steps that can be ordered. */
+  private static final Length MM_STEP = Length.ofMm(5);
+
+  private static final Length INCH_STEP = Length.ofNm(LengthUnit.IN.nm() / 4);
+
+  private static final long ADVICE_NANOS = 500_000_000;
 
   @Spec private CommandSpec spec;
 
@@ -148,14 +157,19 @@ final class PlanCommand implements Callable<Integer> {
     return new ParameterException(spec.commandLine(), message);
   }
 
-  private record Outcome(PlanReport report, LengthUnit unit) {}
+  private record Outcome(PlanReport report, List<LengthAdvice> advice, LengthUnit unit) {
+
+    static Outcome without(PlanReport report, LengthUnit unit) {
+      return new Outcome(report, List.of(), unit);
+    }
+  }
 
   private Outcome plan(Path file, CutRules rules) {
     PlanInputs.Inputs inputs = PlanInputs.read(file, stock, rules);
     JobOrder order = inputs.order();
     if (order == null) {
       String name = String.valueOf(file.getFileName());
-      return new Outcome(
+      return Outcome.without(
           PlanReport.refused(name, file.toString(), rules, inputs.problems()), LengthUnit.MM);
     }
     long from = System.nanoTime();
@@ -167,23 +181,35 @@ final class PlanCommand implements Callable<Integer> {
     } catch (UnplannableException e) {
       String message = "this job cannot be planned: " + e.reason();
       Problem problem = new Problem(file.toString(), 0, null, message, e.mend());
-      return new Outcome(
+      return Outcome.without(
           PlanReport.refused(order.name(), file.toString(), rules, List.of(problem)), order.unit());
     }
     long millis = (System.nanoTime() - from) / 1_000_000;
-    return new Outcome(
-        PlanReport.of(order.name(), file.toString(), plan, rules, millis), order.unit());
+    PlanReport report = PlanReport.of(order.name(), file.toString(), plan, rules, millis);
+    return json
+        ? Outcome.without(report, order.unit())
+        : new Outcome(report, advice(request, plan, order.unit()), order.unit());
+  }
+
+  private static List<LengthAdvice> advice(PlanRequest request, CutPlan plan, LengthUnit unit) {
+    long until = System.nanoTime() + ADVICE_NANOS;
+    boolean inches = unit == LengthUnit.IN || unit == LengthUnit.FT;
+    return BetterStock.advise(
+        request, plan, inches ? INCH_STEP : MM_STEP, () -> System.nanoTime() - until > 0);
   }
 
   /** Prints one outcome; tells whether every part of it is planned. */
   private boolean print(Outcome outcome) {
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter err = spec.commandLine().getErr();
+    Terminal terminal = Terminal.ofStandardOutput();
     PlanReport report = outcome.report();
     if (json) {
       out.println(PlanJson.line(report));
     } else if (report.plan() != null) {
-      out.println(PlanTable.write(report, outcome.unit(), width(), true));
+      out.println(
+          PlanTable.write(
+              report, outcome.advice(), outcome.unit(), terminal.width(), terminal.boxes()));
     }
     out.flush();
     report.problems().stream().map(Problem::text).forEach(err::println);
@@ -202,11 +228,5 @@ final class PlanCommand implements Callable<Integer> {
     }
     err.flush();
     return report.status() == PlanReport.Status.PLANNED;
-  }
-
-  private static int width() {
-    String columns = System.getenv("COLUMNS");
-    int width = columns != null && columns.matches("[0-9]{1,4}") ? Integer.parseInt(columns) : 100;
-    return Math.max(PlanTable.MIN_WIDTH, Math.min(PlanTable.MAX_WIDTH, width));
   }
 }

@@ -17,6 +17,8 @@ import org.kerftally.shared.plan.PlannedSticks;
  * @param partLength the parts' lengths
  * @param offcuts how many remainders it keeps
  * @param offcutLength their lengths
+ * @param trimLength what squaring takes
+ * @param scrapLength the remainders not worth keeping
  */
 record PlanFigures(
     int sticks,
@@ -24,7 +26,9 @@ record PlanFigures(
     Length stickLength,
     Length partLength,
     int offcuts,
-    Length offcutLength) {
+    Length offcutLength,
+    Length trimLength,
+    Length scrapLength) {
 
   static PlanFigures of(CutPlan plan) {
     int pieces = 0;
@@ -32,6 +36,8 @@ record PlanFigures(
     Length stickLength = Length.ZERO;
     Length partLength = Length.ZERO;
     Length offcutLength = Length.ZERO;
+    Length trimLength = Length.ZERO;
+    Length scrapLength = Length.ZERO;
     for (PlannedSticks sticks : plan.sticks()) {
       int times = sticks.repeat();
       stickLength = stickLength.plus(sticks.length().times(times));
@@ -39,18 +45,33 @@ record PlanFigures(
       for (Cut cut : sticks.cuts()) {
         partLength = partLength.plus(cut.length().times(times));
       }
+      trimLength = trimLength.plus(sticks.leadTrim().times(times));
       if (sticks.offcut() != null) {
         offcuts += times;
         offcutLength = offcutLength.plus(sticks.offcut().times(times));
+      } else {
+        scrapLength = scrapLength.plus(sticks.rest().times(times));
       }
     }
     return new PlanFigures(
-        plan.stickCount(), pieces, stickLength, partLength, offcuts, offcutLength);
+        plan.stickCount(),
+        pieces,
+        stickLength,
+        partLength,
+        offcuts,
+        offcutLength,
+        trimLength,
+        scrapLength);
   }
 
   /** Returns kerfs, trims and the remainders not worth keeping. */
   Length waste() {
     return stickLength.minus(partLength).minus(offcutLength);
+  }
+
+  /** Returns what the blade takes, the squaring cuts apart. */
+  Length kerfLength() {
+    return waste().minus(trimLength).minus(scrapLength);
   }
 
   /** Writes the parts' share of the sticks: {@code 87.5 %}. */

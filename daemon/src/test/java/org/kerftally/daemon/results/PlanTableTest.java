@@ -13,6 +13,7 @@ import org.junit.jupiter.api.Test;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.length.LengthUnit;
 import org.kerftally.shared.plan.CutPlan;
+import org.kerftally.shared.plan.LengthAdvice;
 import org.kerftally.shared.plan.PlannedSticks;
 import org.kerftally.shared.plan.Shortage;
 import org.kerftally.shared.problem.Problem;
@@ -21,7 +22,11 @@ class PlanTableTest {
 
   private static String write(CutPlan plan, int width, boolean boxes) {
     return PlanTable.write(
-        PlanReport.of("Supers", "supers.csv", plan, RULES, 34L), LengthUnit.MM, width, boxes);
+        PlanReport.of("Supers", "supers.csv", plan, RULES, 34L),
+        List.of(),
+        LengthUnit.MM,
+        width,
+        boxes);
   }
 
   @Test
@@ -32,7 +37,12 @@ class PlanTableTest {
             """
             Supers (supers.csv): planned in 34 ms
             3 sticks (7.32 m), 9 pieces, yield 58.3 %, waste 0.8 %, 3 offcuts kept (2.99 m)
+            Of the waste 0.03 m are kerf, 0.03 m trim, 0.00 m remainders too short to keep.
             Cost 3, proven: no plan that makes as much costs less.
+
+            pine-19x146: 3 x 2440 mm
+                  sticks  length  cuts                rest
+               A     3 x    2440  2 x 505, 413  997.4 keep
 
             A  3 x pine-19x146, 2440 mm
                +------------+-----------+---------+-----------------------+
@@ -85,7 +95,11 @@ class PlanTableTest {
     Problem problem = new Problem("a.csv", 7, "length", "found \"x\"", "Mend it.");
     assertThat(
             PlanTable.write(
-                PlanReport.refused("a", "a.csv", RULES, List.of(problem)), LengthUnit.MM, 80, true))
+                PlanReport.refused("a", "a.csv", RULES, List.of(problem)),
+                List.of(),
+                LengthUnit.MM,
+                80,
+                true))
         .isEqualTo("a (a.csv): refused\n  a.csv, line 7, length: found \"x\". Mend it.\n");
   }
 
@@ -100,12 +114,75 @@ class PlanTableTest {
     String table =
         PlanTable.write(
             PlanReport.of("g", "g.csv", Samples.greenhouse().plan(), Samples.INCH_RULES, null),
+            List.of(),
             LengthUnit.IN,
             80,
             false);
     assertThat(table)
         .contains("| ", "   47-61/64   ", "3-4 glazing bar 47-61/64 in x2, keep 26-15/32 in")
         .matches("\\p{ASCII}*");
+  }
+
+  @Test
+  void aTableKeepsToItsWidthAndGoesOnBelowItself() {
+    CutPlan plan =
+        Jobs.plan(
+            sticks(
+                1,
+                6000,
+                cut("a", 905),
+                cut("b", 804),
+                cut("c", 703),
+                cut("d", 602),
+                cut("e", 501),
+                cut("f", 400)));
+
+    String table = write(plan, 50, true);
+
+    assertThat(table)
+        .contains("cuts                    rest\n")
+        .contains("\n                      602, 501, 400\n");
+    assertThat(table.lines().filter(line -> line.contains("905, 804")))
+        .singleElement()
+        .asString()
+        .hasSizeLessThanOrEqualTo(50);
+  }
+
+  @Test
+  void wideNamesAreCut() {
+    CutPlan plan = Jobs.plan(sticks(1, 2440, cut("side ".repeat(20), 505)));
+
+    assertThat(write(plan, 80, true)).contains("1 side side").contains("…");
+    assertThat(write(plan, 80, false)).contains("~").matches("\\p{ASCII}*");
+  }
+
+  @Test
+  void namesInOtherScriptsAreQuestionMarksWhereThereIsOnlyAscii() {
+    CutPlan plan = Jobs.plan(sticks(1, 2440, cut("стенка", 505)));
+
+    assertThat(write(plan, 80, true)).contains("стенка 505 mm");
+    assertThat(write(plan, 80, false)).contains("?????? 505 mm").matches("\\p{ASCII}*");
+  }
+
+  @Test
+  void aLengthThatWouldSaveMaterialIsAdvisedBesideItsMaterial() {
+    LengthAdvice advice =
+        new LengthAdvice(
+            "pine-19x146", 41, Length.ofMm(120_000), Length.ofMm(2755), 41, Length.ofMm(10_000));
+    CutPlan plan = Jobs.plan(sticks(3, 2440, cut("side", 505)));
+
+    String table =
+        PlanTable.write(
+            PlanReport.of("Supers", "supers.csv", plan, RULES, 34L),
+            List.of(advice),
+            LengthUnit.MM,
+            200,
+            true);
+
+    assertThat(table)
+        .contains(
+            "Sticks of 2755 mm would need 10.00 m less (8.3 %): 41 of them for the 41 new sticks"
+                + " above, whatever either costs.\n");
   }
 
   @Test
