@@ -11,6 +11,7 @@ import org.kerftally.daemon.planning.packing.Effort;
 import org.kerftally.daemon.planning.packing.Instance;
 import org.kerftally.daemon.planning.packing.Packing;
 import org.kerftally.daemon.planning.packing.PackingSolver;
+import org.kerftally.daemon.planning.packing.Polishing;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.plan.CutPlan;
 import org.kerftally.shared.plan.PlannedSticks;
@@ -49,6 +50,8 @@ final class MaterialPlanner {
     if (packing == null) {
       throw new IllegalStateException("no packing of what was chosen: " + instance);
     }
+    Instance made = instance.withDemands(packing.made(instance));
+    packing = Polishing.polish(made, packing, effort);
     PartNames names = new PartNames(model);
     List<PlannedSticks> sticks = sticks(packing, names);
     BigDecimal bound = model.cost(Math.min(outcome.bound(), packing.cost()));
@@ -57,7 +60,7 @@ final class MaterialPlanner {
         names.missing(),
         model.cost(packing.cost()),
         bound,
-        mostProven && outcome.isProven());
+        mostProven && packing.cost() == outcome.bound());
   }
 
   private List<PlannedSticks> sticks(Packing packing, PartNames names) {

@@ -30,8 +30,6 @@ public final class ColumnSolver implements PackingSolver {
   private static final int ROOT_ROUNDS = 3_000;
   private static final int DIVES = 10;
   private static final int SEARCH_ROUNDS = 1_500;
-  private static final int POLISHING_ROUNDS = 25;
-  private static final long POLISHING_UNITS = 150_000_000;
   private static final double ROOT_ARTIFICIAL_COST = 10;
   private static final double DIVE_NOISE = 0.5;
 
@@ -83,20 +81,7 @@ public final class ColumnSolver implements PackingSolver {
         raise(verdict.bound());
         offer(verdict.packing());
       }
-      Packing found = best;
-      if (found != null) {
-        found = polished(found);
-      }
-      return new Outcome(found, bound);
-    }
-
-    /** Betters what comes after cost: sticks, patterns, offcuts used up, one long leftover. */
-    private Packing polished(Packing packing) {
-      Effort some = effort.part(POLISHING_UNITS);
-      int rounds = POLISHING_ROUNDS * packing.uses().size();
-      Packing merged = PatternMerging.merge(instance, packing, rounds, 1, some);
-      Packing searched = LocalSearch.improve(instance, merged, rounds, 1, some);
-      return PatternMerging.merge(instance, searched, rounds, 2, some);
+      return new Outcome(best, bound);
     }
 
     private Master atRoot() {

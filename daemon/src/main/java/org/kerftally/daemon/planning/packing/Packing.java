@@ -97,6 +97,13 @@ public final class Packing implements Comparable<Packing> {
     return uses;
   }
 
+  /** Returns how many of each item of an instance are cut. */
+  public int[] made(Instance instance) {
+    int[] made = new int[instance.itemCount()];
+    uses.forEach(use -> use.pattern().addTo(made, use.times()));
+    return made;
+  }
+
   /** Returns the sum of the sticks' costs. */
   public long cost() {
     return cost;
