@@ -63,6 +63,13 @@ final class ColumnGeneration {
    * @param enough a bound that needs no bettering
    */
   void run(long enough, int rounds, Effort effort) {
+    generate(enough, rounds, effort);
+    if (lp.endExchanges() && !effort.spent()) {
+      lp.solve(effort);
+    }
+  }
+
+  private void generate(long enough, int rounds, Effort effort) {
     for (int round = 0; round < rounds; round++) {
       if (!lp.solve(effort)) {
         return;
@@ -73,6 +80,9 @@ final class ColumnGeneration {
         added = price(plain, plain, effort);
       }
       if (!added && lp.missing() > NOTHING_MISSING && dearer()) {
+        added = true;
+      }
+      if (!added && lp.endExchanges()) {
         added = true;
       }
       optimal = !added;

@@ -15,6 +15,12 @@ import org.kerftally.daemon.planning.packing.lp.Simplex;
  * number (at most that many). Columns: patterns, and an artificial one on each item's row, dear
  * enough to be left as soon as anything else serves; it makes a start and stands for shortage.
  *
+ * <p>For a beginning there are exchanges too, columns that turn a piece into one of the next
+ * smaller size at no cost: they keep the duals falling with the sizes, which they do in some
+ * optimum anyway where patterns may take as many pieces as they like (Valério de Carvalho 2005),
+ * and so save most of the rounds in which the duals swing. Once they are of no more use, {@link
+ * #endExchanges}.
+ *
  * <p>A dive goes on with the same relaxation for less and less: {@link #restrict} lowers the sides
  * to a residue and forbids patterns that can no longer be cut whole; the dual simplex goes on from
  * the basis as it stands.
@@ -29,10 +35,11 @@ final class Master {
   private final int[] itemRow;
   private final int[] typeRow;
   private final int artificials;
+  private final int firstPattern;
   private final double costUnit;
   private final Simplex simplex;
 
-  /** By column; the artificial ones, which come first, have none. */
+  /** By column; the artificial ones and the exchanges, which come first, have none. */
   private final List<@Nullable Pattern> patterns;
 
   private final Set<Pattern> known;
@@ -63,6 +70,8 @@ final class Master {
       }
     }
     this.artificials = patterns.size();
+    addExchanges();
+    this.firstPattern = patterns.size();
     for (int t = 0; t < typeRow.length; t++) {
       if (instance.types().get(t).available() > 0 && !instance.isUnlimited(t)) {
         typeRow[t] = addRow(Simplex.Sense.AT_MOST);
@@ -78,9 +87,32 @@ final class Master {
     this.itemRow = other.itemRow;
     this.typeRow = other.typeRow;
     this.artificials = other.artificials;
+    this.firstPattern = other.firstPattern;
     this.simplex = other.simplex.copy();
     this.patterns = new ArrayList<>(other.patterns);
     this.known = new HashSet<>(other.known);
+  }
+
+  private void addExchanges() {
+    int larger = -1;
+    for (int row : itemRow) {
+      if (row >= 0) {
+        if (larger >= 0) {
+          simplex.addColumn(0, new int[] {larger, row}, new double[] {-1, 1});
+          patterns.add(null);
+        }
+        larger = row;
+      }
+    }
+  }
+
+  /** Forbids exchanges from now on; tells whether there were any. */
+  boolean endExchanges() {
+    boolean any = firstPattern > artificials && !simplex.isForbidden(artificials);
+    for (int column = artificials; any && column < firstPattern; column++) {
+      simplex.setForbidden(column, true);
+    }
+    return any;
   }
 
   private int addRow(Simplex.Sense sense) {
@@ -153,7 +185,7 @@ final class Master {
     instance = left.toInstance();
     setSides();
     List<Pattern> broken = new ArrayList<>();
-    for (int column = artificials; column < patterns.size(); column++) {
+    for (int column = firstPattern; column < patterns.size(); column++) {
       Pattern pattern = patterns.get(column);
       if (pattern != null && !simplex.isForbidden(column) && left.repeats(pattern) == 0) {
         simplex.setForbidden(column, true);
@@ -197,7 +229,7 @@ final class Master {
   /** Returns the patterns in the basis with their amounts. */
   List<Amount> solution() {
     List<Amount> solution = new ArrayList<>();
-    for (int column = artificials; column < patterns.size(); column++) {
+    for (int column = firstPattern; column < patterns.size(); column++) {
       Pattern pattern = patterns.get(column);
       double amount = simplex.amount(column);
       if (pattern != null && amount > TOLERANCE) {

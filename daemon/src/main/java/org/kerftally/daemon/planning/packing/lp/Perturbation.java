@@ -14,7 +14,7 @@ import java.util.Arrays;
  */
 final class Perturbation {
 
-  private static final double SIDE_HAIR = 2e-6;
+  private static final double SIDE_HAIR = 1e-3;
   private static final double COST_HAIR = 1e-6;
 
   private final Basis basis;

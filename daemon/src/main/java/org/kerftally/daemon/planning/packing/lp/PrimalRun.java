@@ -1,7 +1,5 @@
 package org.kerftally.daemon.planning.packing.lp;
 
-import java.util.Arrays;
-
 /**
  * Goes from a feasible basis to an optimal one by the primal simplex.
  *
@@ -19,7 +17,7 @@ final class PrimalRun {
   private static final double SMALL_PIVOT = 1e-6;
   private static final double DIFFERENT = 1e-7;
   private static final int LIST = 48;
-  private static final double LITTLE_LEFT = 0.1;
+  private static final double LITTLE_LEFT = 0.5;
   private static final int STALL = 30;
 
   private final Basis basis;
@@ -269,11 +267,5 @@ final class PrimalRun {
     long done = work;
     work = 0;
     return done;
-  }
-
-  /** Forgets what was listed, for another run. */
-  void clear() {
-    listed = 0;
-    Arrays.fill(weight, 1);
   }
 }
