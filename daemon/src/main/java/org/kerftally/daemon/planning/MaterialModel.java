@@ -215,6 +215,22 @@ final class MaterialModel {
     return item;
   }
 
+  /** Returns the item of a length, or -1 where no part has it. */
+  int itemOf(Length length) {
+    return itemByLength.getOrDefault(length, -1);
+  }
+
+  /** Returns the first stick type of a length and kind, or -1 where there is none. */
+  int type(Length length, StickKind kind) {
+    for (int t = 0; t < itemsByType.size(); t++) {
+      StockItem item = itemsByType.get(t).get(0);
+      if (item.length().equals(length) && item.kind() == kind) {
+        return t;
+      }
+    }
+    return -1;
+  }
+
   /** Returns the length of an item. */
   Length length(int item) {
     return lengths.get(item);

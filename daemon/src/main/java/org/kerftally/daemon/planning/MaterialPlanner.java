@@ -12,7 +12,9 @@ import org.kerftally.daemon.planning.packing.Instance;
 import org.kerftally.daemon.planning.packing.Packing;
 import org.kerftally.daemon.planning.packing.PackingSolver;
 import org.kerftally.daemon.planning.packing.Polishing;
+import org.kerftally.daemon.planning.packing.Repair;
 import org.kerftally.shared.length.Length;
+import org.kerftally.shared.plan.Cut;
 import org.kerftally.shared.plan.CutPlan;
 import org.kerftally.shared.plan.PlannedSticks;
 import org.kerftally.shared.stock.StickKind;
@@ -23,10 +25,21 @@ final class MaterialPlanner {
 
   private final MaterialModel model;
   private final PackingSolver solver;
+  private final List<PlannedSticks> former;
 
   MaterialPlanner(MaterialModel model, PackingSolver solver) {
+    this(model, solver, List.of());
+  }
+
+  /**
+   * Starts from a former plan.
+   *
+   * @param former its sticks of this material that were not cut; empty for none
+   */
+  MaterialPlanner(MaterialModel model, PackingSolver solver, List<PlannedSticks> former) {
     this.model = model;
     this.solver = solver;
+    this.former = List.copyOf(former);
   }
 
   /** Plans the material by itself. */
@@ -35,7 +48,7 @@ final class MaterialPlanner {
     Packing packing = null;
     PackingSolver.Outcome outcome = new PackingSolver.Outcome(null, 0);
     if (instance.everyPieceFits()) {
-      outcome = solver.solve(instance, null, effort);
+      outcome = solver.solve(instance, start(effort), effort);
       packing = outcome.packing();
     }
     boolean mostProven = true;
@@ -61,6 +74,27 @@ final class MaterialPlanner {
         model.cost(packing.cost()),
         bound,
         mostProven && packing.cost() == outcome.bound());
+  }
+
+  /** Packs what is wanted now by the former plan's patterns, where there was one. */
+  private @Nullable Packing start(Effort effort) {
+    List<Repair.Former> known = new ArrayList<>();
+    for (PlannedSticks sticks : former) {
+      int type = model.type(sticks.length(), sticks.kind());
+      int[] counts = new int[model.instance().itemCount()];
+      boolean any = false;
+      for (Cut cut : sticks.cuts()) {
+        int item = model.itemOf(cut.length());
+        if (item >= 0) {
+          counts[item]++;
+          any = true;
+        }
+      }
+      if (type >= 0 && any) {
+        known.add(new Repair.Former(type, counts, sticks.repeat()));
+      }
+    }
+    return known.isEmpty() ? null : Repair.packing(model.instance(), known, effort);
   }
 
   private List<PlannedSticks> sticks(Packing packing, PartNames names) {

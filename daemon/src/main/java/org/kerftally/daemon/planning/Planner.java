@@ -60,6 +60,22 @@ public final class Planner {
    * @throws IllegalStateException when the plan fails its check: a fault of the planner
    */
   public CutPlan plan(PlanRequest request, BooleanSupplier stop) {
+    return replan(request, List.of(), stop);
+  }
+
+  /**
+   * Plans what is left of a request from what was planned before: the former sticks' patterns are
+   * kept as far as they still hold, so that a good plan is there at once, and bettered while nobody
+   * says stop. The former plan need not fit the request: it is a proposal.
+   *
+   * @param request what is to be planned now
+   * @param former sticks of the former plan that were not cut
+   * @param stop asked every so often from the calling thread whether to come to an end
+   * @return a checked plan
+   * @throws UnplannableException as {@link #plan} does
+   * @throws IllegalStateException when the plan fails its check: a fault of the planner
+   */
+  public CutPlan replan(PlanRequest request, List<PlannedSticks> former, BooleanSupplier stop) {
     Map<String, List<Part>> partsByMaterial = new LinkedHashMap<>();
     List<Shortage> shortages = new ArrayList<>();
     for (Part part : request.parts()) {
@@ -76,7 +92,7 @@ public final class Planner {
           List<StockItem> stock =
               request.stock().stream().filter(item -> item.material().equals(material)).toList();
           MaterialModel model = model(parts, stock, request.rules(material));
-          planners.add(new MaterialPlanner(model, solver));
+          planners.add(new MaterialPlanner(model, solver, former(former, material)));
         });
     CutPlan plan = together(inTurns(planners, stop), shortages);
     List<String> faults = PlanChecker.faults(request, plan);
@@ -85,6 +101,10 @@ public final class Planner {
           "the plan fails its check: " + String.join("; ", faults) + "; " + plan + "; " + request);
     }
     return plan;
+  }
+
+  private static List<PlannedSticks> former(List<PlannedSticks> all, String material) {
+    return all.stream().filter(sticks -> sticks.material().equals(material)).toList();
   }
 
   private static MaterialModel model(List<Part> parts, List<StockItem> stock, CutRules rules) {
