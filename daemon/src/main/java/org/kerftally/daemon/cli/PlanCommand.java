@@ -16,6 +16,7 @@ import org.kerftally.daemon.planning.BetterStock;
 import org.kerftally.daemon.planning.PlanRequest;
 import org.kerftally.daemon.planning.Planner;
 import org.kerftally.daemon.planning.UnplannableException;
+import org.kerftally.daemon.results.JointReport;
 import org.kerftally.daemon.results.PlanJson;
 import org.kerftally.daemon.results.PlanReport;
 import org.kerftally.daemon.results.PlanTable;
@@ -113,6 +114,14 @@ final class PlanCommand implements Callable<Integer> {
           "How long one job may take; then the best plan found. Default: ${DEFAULT-VALUE}.")
   private double seconds;
 
+  @Option(
+      names = "--together",
+      description = {
+        "Plan all files as one: jobs share sticks, and those of lower priority stay short first.",
+        "Their stock is --stock, else the stock files of all of them, each counted once."
+      })
+  private boolean together;
+
   @Override
   public Integer call() throws InterruptedException {
     if (threads < 1 || threads > MAX_THREADS) {
@@ -122,6 +131,9 @@ final class PlanCommand implements Callable<Integer> {
       throw usage("--time-limit must be above 0 and at most 86400 seconds, not " + seconds);
     }
     CutRules rules = new CutRules(kerf, trim, tail, minOffcut, true);
+    if (together) {
+      return together(rules);
+    }
     boolean good = true;
     ExecutorService pool = Executors.newFixedThreadPool(threads);
     try {
@@ -136,6 +148,23 @@ final class PlanCommand implements Callable<Integer> {
       throw new IllegalStateException("planning failed", e.getCause());
     } finally {
       pool.shutdownNow();
+    }
+    return good ? ExitCodes.DONE : ExitCodes.WRONG_INPUT;
+  }
+
+  private int together(CutRules rules) {
+    long limitNanos = (long) (seconds * 1e9);
+    JointPlanning.Result result = JointPlanning.plan(jobFiles(), stock, rules, limitNanos);
+    boolean good = true;
+    for (PlanReport refused : result.refused()) {
+      good &= print(Outcome.without(refused, LengthUnit.MM));
+    }
+    JointReport joint = result.joint();
+    if (joint != null && json) {
+      spec.commandLine().getOut().println(PlanJson.line(joint));
+      good &= complain(joint.named());
+    } else if (joint != null) {
+      good &= print(Outcome.without(joint.named(), result.unit()));
     }
     return good ? ExitCodes.DONE : ExitCodes.WRONG_INPUT;
   }
@@ -179,8 +208,7 @@ final class PlanCommand implements Callable<Integer> {
     try {
       plan = new Planner().plan(request, () -> System.nanoTime() - from > span);
     } catch (UnplannableException e) {
-      String message = "this job cannot be planned: " + e.reason();
-      Problem problem = new Problem(file.toString(), 0, null, message, e.mend());
+      Problem problem = PlanInputs.unplannable(file.toString(), e);
       return Outcome.without(
           PlanReport.refused(order.name(), file.toString(), rules, List.of(problem)), order.unit());
     }
@@ -201,7 +229,6 @@ final class PlanCommand implements Callable<Integer> {
   /** Prints one outcome; tells whether every part of it is planned. */
   private boolean print(Outcome outcome) {
     PrintWriter out = spec.commandLine().getOut();
-    PrintWriter err = spec.commandLine().getErr();
     Terminal terminal = Terminal.ofStandardOutput();
     PlanReport report = outcome.report();
     if (json) {
@@ -211,7 +238,13 @@ final class PlanCommand implements Callable<Integer> {
           PlanTable.write(
               report, outcome.advice(), outcome.unit(), terminal.width(), terminal.boxes()));
     }
-    out.flush();
+    return complain(report);
+  }
+
+  /** Says what is wrong or short; tells whether every part is planned. */
+  private boolean complain(PlanReport report) {
+    PrintWriter err = spec.commandLine().getErr();
+    spec.commandLine().getOut().flush();
     report.problems().stream().map(Problem::text).forEach(err::println);
     CutPlan plan = report.plan();
     if (plan != null) {

@@ -15,6 +15,7 @@ import org.kerftally.daemon.intake.JobReading;
 import org.kerftally.daemon.intake.ShopFacts;
 import org.kerftally.daemon.intake.StockFileReader;
 import org.kerftally.daemon.intake.StockReading;
+import org.kerftally.daemon.planning.UnplannableException;
 import org.kerftally.shared.geometry.CutRules;
 import org.kerftally.shared.job.JobOrder;
 import org.kerftally.shared.length.Length;
@@ -39,11 +40,16 @@ final class PlanInputs {
   private PlanInputs() {}
 
   static Inputs read(Path job, @Nullable Path stockFile, CutRules rules) {
+    return read(job, stockFile == null ? stockFiles(job) : List.of(stockFile), rules);
+  }
+
+  /** Reads a job together with the stock of several files. */
+  static Inputs read(Path job, List<Path> stockFiles, CutRules rules) {
     List<Problem> problems = new ArrayList<>();
     List<StockItem> stock = new ArrayList<>();
     byte[] content = bytes(job, problems);
     LengthUnit unit = content == null ? LengthUnit.MM : JobFileReader.unitOf(content, nameOf(job));
-    for (Path file : stockFile == null ? stockFiles(job) : List.of(stockFile)) {
+    for (Path file : stockFiles) {
       readStock(file, unit, stock, problems);
     }
     if (content == null || !problems.isEmpty()) {
@@ -71,7 +77,8 @@ final class PlanInputs {
     }
   }
 
-  private static List<Path> stockFiles(Path job) {
+  /** Returns the files that hold a job's stock where none is named. */
+  static List<Path> stockFiles(Path job) {
     String name = nameOf(job).replaceFirst("\\.[^.]*$", "");
     Path own = job.resolveSibling(name + ".stock.csv");
     if (Files.exists(own)) {
@@ -100,6 +107,11 @@ final class PlanInputs {
       problems.add(problem(file, "cannot be read: " + e.getMessage(), null));
     }
     return null;
+  }
+
+  /** Says of a job what the planner says of its numbers. */
+  static Problem unplannable(String file, UnplannableException e) {
+    return new Problem(file, 0, null, "this job cannot be planned: " + e.reason(), e.mend());
   }
 
   private static Problem problem(Path file, String message, @Nullable String hint) {

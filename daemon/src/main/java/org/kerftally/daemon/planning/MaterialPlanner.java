@@ -81,17 +81,15 @@ final class MaterialPlanner {
     List<Repair.Former> known = new ArrayList<>();
     for (PlannedSticks sticks : former) {
       int type = model.type(sticks.length(), sticks.kind());
-      int[] counts = new int[model.instance().itemCount()];
-      boolean any = false;
+      List<Integer> items = new ArrayList<>();
       for (Cut cut : sticks.cuts()) {
         int item = model.itemOf(cut.length());
         if (item >= 0) {
-          counts[item]++;
-          any = true;
+          items.add(item);
         }
       }
-      if (type >= 0 && any) {
-        known.add(new Repair.Former(type, counts, sticks.repeat()));
+      if (type >= 0 && !items.isEmpty()) {
+        known.add(new Repair.Former(type, items, sticks.repeat()));
       }
     }
     return known.isEmpty() ? null : Repair.packing(model.instance(), known, effort);

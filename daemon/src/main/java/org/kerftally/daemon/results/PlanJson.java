@@ -31,7 +31,9 @@ import org.kerftally.shared.problem.Problem;
  * <p>Lengths are exact decimal millimetres, and no number is ever written with an exponent. {@code
  * elapsed_ms} is left out when it is not known. A refused job has no sticks and the cost 0. Where a
  * newer plan for the rest of a job is in force, {@code rest} holds its {@code reason}, {@code
- * sticks} and {@code short}. Thread-safe; no result depends on the locale.
+ * sticks} and {@code short}. Of jobs planned together there is one object: in place of {@code job}
+ * and {@code file} it lists them in {@code together}, each with its own {@code status}, and every
+ * cut and shortage says whose it is in {@code job}. Thread-safe; no result depends on the locale.
  */
 public final class PlanJson {
 
@@ -57,6 +59,32 @@ public final class PlanJson {
     return write(report, rest, true) + "\n";
   }
 
+  /** Writes jobs planned together in one line, without a line end. */
+  public static String line(JointReport joint) {
+    StringWriter text = new StringWriter();
+    try (JsonGenerator json = FACTORY.createGenerator(text)) {
+      PlanReport report = joint.report();
+      json.writeStartObject();
+      json.writeArrayFieldStart("together");
+      for (JointReport.Job job : joint.jobs()) {
+        json.writeStartObject();
+        json.writeStringField("job", job.name());
+        json.writeStringField("file", job.file());
+        json.writeStringField("status", joint.status(job).word());
+        json.writeEndObject();
+      }
+      json.writeEndArray();
+      writeHead(json, report);
+      writeSticks(json, report.plan(), joint);
+      writeShortages(json, report.plan(), joint);
+      writeProblems(json, report);
+      json.writeEndObject();
+    } catch (IOException e) {
+      throw new UncheckedIOException("a string cannot fail", e);
+    }
+    return text.toString();
+  }
+
   private static String write(PlanReport report, @Nullable Rest rest, boolean pretty) {
     StringWriter text = new StringWriter();
     try (JsonGenerator json = FACTORY.createGenerator(text)) {
@@ -66,16 +94,18 @@ public final class PlanJson {
             new DefaultPrettyPrinter().withObjectIndenter(indenter).withArrayIndenter(indenter));
       }
       json.writeStartObject();
+      json.writeStringField("job", report.job());
+      json.writeStringField("file", report.file());
       writeHead(json, report);
       CutPlan plan = report.plan();
-      writeSticks(json, plan);
-      writeShortages(json, plan);
+      writeSticks(json, plan, null);
+      writeShortages(json, plan, null);
       writeProblems(json, report);
       if (rest != null) {
         json.writeObjectFieldStart("rest");
         json.writeStringField("reason", rest.reason());
-        writeSticks(json, rest.plan());
-        writeShortages(json, rest.plan());
+        writeSticks(json, rest.plan(), null);
+        writeShortages(json, rest.plan(), null);
         json.writeEndObject();
       }
       json.writeEndObject();
@@ -87,8 +117,6 @@ public final class PlanJson {
 
   private static void writeHead(JsonGenerator json, PlanReport report) throws IOException {
     CutPlan plan = report.plan();
-    json.writeStringField("job", report.job());
-    json.writeStringField("file", report.file());
     json.writeStringField("status", report.status().word());
     json.writeBooleanField("proven", plan != null && plan.proven());
     writeNumber(json, "cost", plan == null ? BigDecimal.ZERO : plan.cost());
@@ -101,17 +129,19 @@ public final class PlanJson {
     writeLength(json, "tail_mm", report.rules().tail());
   }
 
-  private static void writeSticks(JsonGenerator json, @Nullable CutPlan plan) throws IOException {
+  private static void writeSticks(
+      JsonGenerator json, @Nullable CutPlan plan, @Nullable JointReport joint) throws IOException {
     json.writeArrayFieldStart("sticks");
     if (plan != null) {
       for (PlannedSticks sticks : plan.sticks()) {
-        writeSticks(json, sticks);
+        writeSticks(json, sticks, joint);
       }
     }
     json.writeEndArray();
   }
 
-  private static void writeSticks(JsonGenerator json, PlannedSticks sticks) throws IOException {
+  private static void writeSticks(
+      JsonGenerator json, PlannedSticks sticks, @Nullable JointReport joint) throws IOException {
     json.writeStartObject();
     json.writeStringField("material", sticks.material());
     writeLength(json, "length_mm", sticks.length());
@@ -121,7 +151,7 @@ public final class PlanJson {
     json.writeArrayFieldStart("cuts");
     for (Cut cut : sticks.cuts()) {
       json.writeStartObject();
-      json.writeStringField("part", cut.part());
+      writePart(json, cut.part(), joint);
       writeLength(json, "length_mm", cut.length());
       json.writeEndObject();
     }
@@ -131,13 +161,21 @@ public final class PlanJson {
     json.writeEndObject();
   }
 
-  private static void writeShortages(JsonGenerator json, @Nullable CutPlan plan)
+  private static void writePart(JsonGenerator json, String part, @Nullable JointReport joint)
       throws IOException {
+    if (joint != null) {
+      json.writeStringField("job", joint.jobOf(part));
+    }
+    json.writeStringField("part", joint == null ? part : joint.nameOf(part));
+  }
+
+  private static void writeShortages(
+      JsonGenerator json, @Nullable CutPlan plan, @Nullable JointReport joint) throws IOException {
     json.writeArrayFieldStart("short");
     if (plan != null) {
       for (Shortage shortage : plan.shortages()) {
         json.writeStartObject();
-        json.writeStringField("part", shortage.part());
+        writePart(json, shortage.part(), joint);
         json.writeNumberField("missing", shortage.missing());
         json.writeEndObject();
       }

@@ -213,4 +213,85 @@ final class PlanCommandTest {
     assertThat(shell.code()).isEqualTo(1);
     assertThat(shell.err()).contains("nowhere.csv", "no such file");
   }
+
+  private List<Path> twoJobs(String firstQuantity) throws IOException {
+    file("stock.csv", "material,length,qty,cost", "pine,3000,6,1");
+    return List.of(
+        file(
+            "supers.csv",
+            "# job: Supers",
+            "# priority: 2",
+            "part,length,qty",
+            "side,2000," + firstQuantity),
+        file("frames.csv", "# job: Frames", "# priority: 1", "part,length,qty", "side,1000,4"));
+  }
+
+  @Test
+  void jobsPlannedTogetherShareSticksAndKeepTheirParts() throws IOException {
+    List<Path> jobs = twoJobs("4");
+
+    Shell shell = Shell.run("plan", "--json", "--together", jobs.get(0), jobs.get(1));
+
+    assertThat(shell.err()).isEmpty();
+    assertThat(shell.code()).isZero();
+    assertThat(shell.out().lines()).hasSize(1);
+    JsonNode plan = objects(shell).get(0);
+    assertThat(plan.path("together"))
+        .extracting(job -> job.path("job").textValue(), job -> job.path("status").textValue())
+        .containsExactly(
+            org.assertj.core.groups.Tuple.tuple("Supers", "planned"),
+            org.assertj.core.groups.Tuple.tuple("Frames", "planned"));
+    assertThat(plan.path("cost").intValue()).isEqualTo(4);
+    assertThat(plan.path("sticks")).hasSize(1);
+    assertThat(plan.path("sticks").path(0).path("cuts"))
+        .extracting(
+            cut -> cut.path("job").textValue(),
+            cut -> cut.path("part").textValue(),
+            cut -> cut.path("length_mm").intValue())
+        .containsExactly(
+            org.assertj.core.groups.Tuple.tuple("Supers", "side", 2000),
+            org.assertj.core.groups.Tuple.tuple("Frames", "side", 1000));
+  }
+
+  @Test
+  void ofJobsPlannedTogetherTheLessUrgentStaysShort() throws IOException {
+    List<Path> jobs = twoJobs("9");
+
+    Shell shell = Shell.run("plan", "--json", "--together", jobs.get(0), jobs.get(1));
+
+    assertThat(shell.code()).isEqualTo(1);
+    JsonNode plan = objects(shell).get(0);
+    assertThat(plan.path("together"))
+        .extracting(job -> job.path("status").textValue())
+        .containsExactly("short", "planned");
+    assertThat(plan.path("short")).hasSize(1);
+    assertThat(plan.path("short").path(0).path("job").textValue()).isEqualTo("Supers");
+    assertThat(plan.path("short").path(0).path("missing").intValue()).isEqualTo(3);
+    assertThat(shell.err()).contains("side [Supers]");
+  }
+
+  @Test
+  void jobsPlannedTogetherAreShownToPeopleWithTheirNames() throws IOException {
+    List<Path> jobs = twoJobs("4");
+
+    Shell shell = Shell.run("plan", "--together", jobs.get(0), jobs.get(1));
+
+    assertThat(shell.out()).contains("Supers + Frames", "side [Supers] 2000 mm", "4 sticks");
+  }
+
+  @Test
+  void aBadJobIsLeftOutAndTheOthersArePlannedTogether() throws IOException {
+    List<Path> jobs = twoJobs("4");
+    Path bad = file("bad.csv", "part,length,qty", "side,-1,4");
+    Path inches = file("inches.csv", "# units: in", "part,length,qty", "side,10,4");
+
+    Shell shell = Shell.run("plan", "--json", "--together", jobs.get(0), bad, inches, jobs.get(1));
+
+    assertThat(shell.code()).isEqualTo(1);
+    List<JsonNode> all = objects(shell);
+    assertThat(all).hasSize(3);
+    assertThat(all.get(0).path("status").textValue()).isEqualTo("refused");
+    assertThat(all.get(1).path("problems").path(0).path("column").textValue()).isEqualTo("units");
+    assertThat(all.get(2).path("together")).hasSize(2);
+  }
 }

@@ -32,10 +32,16 @@ public final class Repair {
    * States what was cut from some sticks.
    *
    * @param type the stick type in the instance of now
-   * @param counts how many of each of its items were cut from one stick
+   * @param items the items cut from one stick, each as often as it was cut
    * @param times from how many sticks
    */
-  public record Former(int type, int[] counts, int times) {}
+  public record Former(int type, List<Integer> items, int times) {
+
+    /** Copies the list. */
+    public Former {
+      items = List.copyOf(items);
+    }
+  }
 
   private Repair(Instance instance) {
     this.instance = instance;
@@ -63,7 +69,7 @@ public final class Repair {
   private List<Former> keepWhole(List<Former> former) {
     List<Former> broken = new ArrayList<>();
     for (Former some : former) {
-      Pattern pattern = Pattern.of(instance, some.type(), some.counts());
+      Pattern pattern = Pattern.of(instance, some.type(), counts(some));
       int times = Math.min(some.times(), left.repeats(pattern));
       keep(pattern, times);
       if (times < some.times()) {
@@ -73,11 +79,17 @@ public final class Repair {
     return broken;
   }
 
+  private int[] counts(Former some) {
+    int[] counts = new int[instance.itemCount()];
+    some.items().forEach(item -> counts[item]++);
+    return counts;
+  }
+
   /** Keeps of each broken pattern what is still wanted, once. */
   private void keepClipped(List<Former> broken) {
     for (Former some : broken) {
       if (left.sticks[some.type()] > 0) {
-        int[] counts = some.counts().clone();
+        int[] counts = counts(some);
         for (int i = 0; i < counts.length; i++) {
           counts[i] = Math.min(counts[i], left.pieces[i]);
         }
