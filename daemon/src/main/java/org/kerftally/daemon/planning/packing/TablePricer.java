@@ -16,7 +16,9 @@ import java.util.List;
  * them, so each is simply put beside the heaviest filling of the room it leaves. That saves their
  * lots' work and gives a pattern for each of them at once. Of the others, with one stick type, the
  * heaviest pattern for every lot as its last is kept in mind while filling. Patterns that differ in
- * their largest piece teach the relaxation more at once than the few heaviest, which are alike.
+ * their largest piece teach the relaxation more at once than the few heaviest, which are alike. And
+ * since every pattern is then found at its last lot, the table itself need only hold sums beside
+ * which one more piece, no smaller than the lot's, still fits.
  */
 final class TablePricer implements Pricer {
 
@@ -120,7 +122,7 @@ final class TablePricer implements Pricer {
     Arrays.fill(heaviest, UNREACHED);
     heaviest[0] = 0;
     lots = 0;
-    long top = 0;
+    int top = 0;
     for (int i = instance.itemCount() - 1; i >= 0; i--) {
       long size = instance.sizes[i];
       if (weights[i] <= 0 || isLarge(size, reach)) {
@@ -132,8 +134,7 @@ final class TablePricer implements Pricer {
         most -= taken;
         lotItem[lots] = i;
         lotPieces[lots] = (int) taken;
-        top = Math.min(reach, top + taken * size);
-        fillLot((int) (taken * size), taken * weights[i], (int) top);
+        top = fillLot((int) (taken * size), taken * weights[i], top, beside((int) size));
         lots++;
       }
     }
@@ -142,7 +143,19 @@ final class TablePricer implements Pricer {
     }
   }
 
-  private void fillLot(int size, long weight, int top) {
+  /** Returns the largest sum of use to lots of at least this size. */
+  private int beside(int size) {
+    return oneType ? reach - size : reach;
+  }
+
+  /**
+   * Offers one more lot to all sums.
+   *
+   * @param top the largest sum in the table
+   * @param highest the largest sum worth adding
+   * @return the largest sum in the table now
+   */
+  private int fillLot(int size, long weight, int top, int highest) {
     long[] bits = takes[lots];
     if (bits == null) {
       bits = new long[(reach >> 6) + 1];
@@ -152,19 +165,29 @@ final class TablePricer implements Pricer {
     }
     long most = UNREACHED;
     int rest = 0;
-    for (int sum = top; sum >= size; sum--) {
-      long before = heaviest[sum - size];
-      if (before > most) {
-        most = before;
-        rest = sum - size;
+    int before = Math.min(top, reach - size);
+    for (; before > highest - size && before >= 0; before--) {
+      if (heaviest[before] > most) {
+        most = heaviest[before];
+        rest = before;
       }
-      if (before >= 0 && before + weight > heaviest[sum]) {
-        heaviest[sum] = before + weight;
+    }
+    int after = Math.max(top, before + size);
+    for (; before >= 0; before--) {
+      long held = heaviest[before];
+      if (held > most) {
+        most = held;
+        rest = before;
+      }
+      int sum = before + size;
+      if (held >= 0 && held + weight > heaviest[sum]) {
+        heaviest[sum] = held + weight;
         bits[sum >> 6] |= 1L << sum;
       }
     }
     lotRest[lots] = rest;
     lotWeight[lots] = most < 0 ? UNREACHED : most + weight;
+    return after;
   }
 
   /** Collects the heaviest patterns of a type, the heaviest first. */

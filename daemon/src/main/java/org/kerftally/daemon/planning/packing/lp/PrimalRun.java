@@ -17,7 +17,7 @@ final class PrimalRun {
   private static final double SMALL_PIVOT = 1e-6;
   private static final double DIFFERENT = 1e-7;
   private static final int LIST = 48;
-  private static final double LITTLE_LEFT = 0.5;
+  private static final double LITTLE_LEFT = 0.7;
   private static final int STALL = 30;
 
   private final Basis basis;
