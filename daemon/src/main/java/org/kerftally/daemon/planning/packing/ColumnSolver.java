@@ -16,14 +16,17 @@ import org.jspecify.annotations.Nullable;
  *   <li>rules of thumb and arithmetic bounds: enough for most jobs of a shop;
  *   <li>column generation at the root: a strong safe bound and a pool of good patterns;
  *   <li>dives and local search, for better packings;
- *   <li>selections: the cheapest choice of sticks that no inequality known forbids is tried. Either
- *       its relaxation shows by a new safe inequality that it cannot do, or it is packed, which
- *       ends the search with an optimum, or it stays open and bounds the cost from below.
+ *   <li>with one stick type, {@link PackingTree}: can the bound's number of sticks do, or one more,
+ *       and so on;
+ *   <li>with several, selections: the cheapest choice of sticks that no inequality known forbids is
+ *       tried. Either its relaxation shows by a new safe inequality that it cannot do, or it is
+ *       packed, or the tree refutes it, or it stays open and bounds the cost from below;
+ *   <li>the tree over costs, which closes what selections leave.
  * </ol>
  *
- * <p>The last step is a decomposition after Benders (1962): the choice of sticks on one side, the
- * packing into them on the other. It pays where lengths and costs are many; with one stick length
- * it asks just whether the bound's number of sticks can do.
+ * <p>Selections are a decomposition after Benders (1962): the choice of sticks on one side, the
+ * packing into them on the other. They pay where the relaxation is tight; where it is not, subset
+ * rows are needed, which the tree has.
  */
 public final class ColumnSolver implements PackingSolver {
 
@@ -71,26 +74,84 @@ public final class ColumnSolver implements PackingSolver {
         return new Outcome(null, bound);
       }
       offer(Heuristics.best(instance, best, bound, effort));
-      if (!isClosed()) {
-        Master root = atRoot();
-        search(root);
-      }
-      if (!isClosed()) {
-        Selections.Verdict verdict =
-            new Selections(instance, weightings, pool, effort).close(best, bound);
-        raise(verdict.bound());
-        offer(verdict.packing());
-      }
-      return new Outcome(best, bound);
-    }
-
-    private Master atRoot() {
       Packing known = best;
-      Master lp = new Master(instance, ROOT_ARTIFICIAL_COST);
-      ColumnGeneration root = new ColumnGeneration(instance, lp);
       if (known != null) {
         known.uses().forEach(use -> pool.add(use.pattern()));
       }
+      if (instance.types().size() == 1) {
+        count();
+      } else if (!isClosed()) {
+        Master root = atRoot();
+        search(root);
+      }
+      select(Selections.Patience.LITTLE);
+      if (!isClosed()) {
+        branch();
+      }
+      select(Selections.Patience.MUCH);
+      return new Outcome(best, bound);
+    }
+
+    /** Finds how few sticks of the only type do, one number after another. */
+    private void count() {
+      StickType type = instance.types().get(0);
+      long each = type.cost();
+      if (!isClosed() && each > 0 && upper() - bound > each) {
+        Master root = atRoot();
+        if (upper() - bound > each) {
+          search(root);
+        }
+      }
+      while (!isClosed()) {
+        long sticks = each == 0 ? type.available() : (bound + each - 1) / each;
+        if (sticks > type.available()) {
+          raise(Outcome.INFEASIBLE);
+          return;
+        }
+        Instance asked = instance.withTypes(List.of(type.withAvailable((int) sticks)));
+        PackingTree.Verdict verdict = PackingTree.decide(asked, pool, effort);
+        switch (verdict.end()) {
+          case OPEN -> {
+            return;
+          }
+          case REFUTED -> raise(each == 0 ? Outcome.INFEASIBLE : (sticks + 1) * each);
+          case PACKED -> offer(Packing.of(instance, verdict.uses()));
+        }
+      }
+    }
+
+    private void select(Selections.Patience patience) {
+      if (!isClosed()) {
+        Selections.Verdict verdict =
+            new Selections(instance, weightings, pool, patience, effort).close(best, bound);
+        raise(verdict.bound());
+        offer(verdict.packing());
+      }
+    }
+
+    /** Branches on everything until the cheapest packing is proven. */
+    private void branch() {
+      long most = upper() == Outcome.INFEASIBLE ? dearest() : upper() - 1;
+      PackingTree.Verdict verdict = PackingTree.cheapest(instance, most, pool, effort);
+      if (verdict.packing() != null) {
+        offer(Packing.of(instance, verdict.uses()));
+      }
+      if (verdict.end() != PackingTree.End.OPEN) {
+        raise(upper());
+      }
+    }
+
+    private long dearest() {
+      long sum = 0;
+      for (StickType type : instance.types()) {
+        sum += type.cost() * type.available();
+      }
+      return sum;
+    }
+
+    private Master atRoot() {
+      Master lp = new Master(instance, ROOT_ARTIFICIAL_COST);
+      ColumnGeneration root = new ColumnGeneration(instance, lp);
       root.addAll(pool);
       root.run(upper(), ROOT_ROUNDS, effort);
       pool.addAll(root.generated());

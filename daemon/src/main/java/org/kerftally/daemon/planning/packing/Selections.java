@@ -20,8 +20,7 @@ final class Selections {
 
   private static final int ROUNDS = 800;
   private static final int MOST_SELECTIONS = 400;
-  private static final int MOST_OPEN = 25;
-  private static final int DIVES = 300;
+  private static final int DIVES = 3;
   private static final long UNITS_OF_DIVES = 6_000_000_000L;
   private static final double NOISE = 0.5;
 
@@ -29,6 +28,19 @@ final class Selections {
   private final List<Weighting> weightings;
   private final Set<Pattern> pool;
   private final Effort effort;
+  private final Patience patience;
+
+  /**
+   * Says how long to try.
+   *
+   * @param open how many selections may stay open before it ends
+   * @param units the work to decide one for good
+   */
+  record Patience(int open, long units) {
+
+    static final Patience LITTLE = new Patience(3, 150_000_000L);
+    static final Patience MUCH = new Patience(25, 4_000_000_000L);
+  }
 
   /**
    * Says how far it came.
@@ -38,7 +50,13 @@ final class Selections {
    */
   record Verdict(@Nullable Packing packing, long bound) {}
 
-  Selections(Instance instance, List<Weighting> weightings, Set<Pattern> pool, Effort effort) {
+  Selections(
+      Instance instance,
+      List<Weighting> weightings,
+      Set<Pattern> pool,
+      Patience patience,
+      Effort effort) {
+    this.patience = patience;
     this.instance = instance;
     this.weightings = weightings;
     this.pool = pool;
@@ -54,12 +72,13 @@ final class Selections {
   Verdict close(@Nullable Packing known, long bound) {
     Packing best = known;
     long proven = bound;
-    List<Instance> open = new ArrayList<>();
-    for (int n = 0; n < MOST_SELECTIONS && open.size() < MOST_OPEN && !effort.spent(); n++) {
+    List<Instance> excluded = new ArrayList<>();
+    int open = 0;
+    for (int n = 0; n < MOST_SELECTIONS && open < patience.open() && !effort.spent(); n++) {
       long upper = best == null ? PackingSolver.Outcome.INFEASIBLE : best.cost();
       CoveringBound.Selection selection =
-          CoveringBound.cheapest(instance, weightings, open, upper, effort);
-      if (open.isEmpty()) {
+          CoveringBound.cheapest(instance, weightings, excluded, upper, effort);
+      if (open == 0) {
         proven = Math.max(proven, selection.cost());
       }
       Instance chosen = selection.only(instance);
@@ -73,13 +92,15 @@ final class Selections {
       } else if (trial.inequality() != null) {
         weightings.add(trial.inequality());
       } else {
-        open.add(chosen);
+        excluded.add(chosen);
+        open += trial.refuted() ? 0 : 1;
       }
     }
     return new Verdict(best, proven);
   }
 
-  private record Trial(@Nullable Packing packing, @Nullable Weighting inequality) {}
+  private record Trial(
+      @Nullable Packing packing, @Nullable Weighting inequality, boolean refuted) {}
 
   private Trial attempt(Instance chosen) {
     Master lp = new Master(chosen, 1);
@@ -89,16 +110,21 @@ final class Selections {
     pool.addAll(columns.generated());
     Weighting inequality = columns.weighting();
     if (inequality != null && inequality.refutes(chosen)) {
-      return new Trial(null, inequality);
+      return new Trial(null, inequality, true);
     }
     Effort some = effort.part(UNITS_OF_DIVES);
     for (int dive = 0; dive < DIVES && !some.spent(); dive++) {
       double noise = dive == 0 ? 0 : NOISE;
       Packing packing = Diving.dive(chosen, lp, pool, 1, noise, dive, some);
       if (packing != null) {
-        return new Trial(Packing.of(instance, packing.uses()), null);
+        return new Trial(Packing.of(instance, packing.uses()), null, false);
       }
     }
-    return new Trial(null, null);
+    PackingTree.Verdict verdict = PackingTree.decide(chosen, pool, effort.part(patience.units()));
+    return switch (verdict.end()) {
+      case PACKED -> new Trial(Packing.of(instance, verdict.uses()), null, false);
+      case REFUTED -> new Trial(null, null, true);
+      case OPEN -> new Trial(null, null, false);
+    };
   }
 }

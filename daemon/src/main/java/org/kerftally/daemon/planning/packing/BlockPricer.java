@@ -1,0 +1,357 @@
+package org.kerftally.daemon.planning.packing;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Comparator;
+import java.util.List;
+import java.util.stream.IntStream;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Finds heavy patterns of blocks: exact pricing under exclusions, subset rows and a limit on waste.
+ *
+ * <p>A depth first search over the blocks by falling size, cut off by a table: {@code table[j][r]}
+ * is the most that blocks from the j-th on can weigh in room r, exclusions and penalties left out.
+ * Where nothing is excluded the table leads straight to the optimum. Two further cuts come for
+ * nothing from the table's last row and from a second table:
+ *
+ * <ul>
+ *   <li>all sticks together have some slack beyond the pieces, and no stick may waste more than
+ *       that: a room larger than the slack cannot be an end;
+ *   <li>a {@link Weighting} that all packings obey leaves some slack too, and no stick may carry
+ *       less than its most by more than that.
+ * </ul>
+ *
+ * <p>Rooms too many for a table are looked up on a coarser grid, sizes and rooms both rounded down:
+ * whatever fits then fits on the grid, so the table still bounds from above, and the search above
+ * it stays exact. One search a block that leads it gives many unlike patterns at one pricing.
+ *
+ * <p>Reusable while the blocks stay the same; not thread-safe.
+ */
+final class BlockPricer {
+
+  /** The widest table; beyond it rooms are looked up on a grid. */
+  private static final int MOST_WIDTH = 6_000;
+
+  private static final int MOST_CELLS = 6_000_000;
+  private static final long NODE_LIMIT = 300_000;
+  private static final long NOWHERE = Long.MIN_VALUE / 4;
+
+  /** States a limit: no stick may carry less of some weight than its most by more than a slack. */
+  static final class Limit {
+    private final long[] weights;
+    private final long[] most;
+    private final long slack;
+
+    /**
+     * States a limit.
+     *
+     * @param weights by item
+     * @param most by stick type, what one carries at the most
+     * @param slack what all sticks together carry more than is wanted, at least 0
+     */
+    Limit(long[] weights, long[] most, long slack) {
+      this.weights = weights.clone();
+      this.most = most.clone();
+      this.slack = slack;
+    }
+  }
+
+  /**
+   * States a subset row's price.
+   *
+   * @param row the inequality
+   * @param weight what each unit of its left-hand side costs, at least 0
+   */
+  record Penalty(SubsetRow row, long weight) {}
+
+  /** Says what was found. */
+  static final class Priced {
+    private final long[] carried;
+    private final List<BlockPattern> patterns;
+
+    private Priced(long[] carried, List<BlockPattern> patterns) {
+      this.carried = carried;
+      this.patterns = patterns;
+    }
+
+    /**
+     * Returns by stick type a safe upper bound on the weight less penalties of every pattern, at
+     * least the bar that was given.
+     */
+    long[] carried() {
+      return carried;
+    }
+
+    /** Returns patterns above the bar, those by far the first. */
+    List<BlockPattern> patterns() {
+      return patterns;
+    }
+  }
+
+  private record Found(BlockPattern pattern, double gain) {}
+
+  private final Blocks blocks;
+  private final List<StickType> types;
+  private final long wasteLimit;
+  private final @Nullable Limit limit;
+  private final int[] order;
+  private final long[] sizes;
+  private final int[] demands;
+  private final boolean[] alone;
+  private final long grid;
+  private final int width;
+  private final int stride;
+  private final long[] table;
+  private final long[] limitTable;
+  private final long[] limitWeights;
+  private final long[] weights;
+  private final int[] taken;
+  private final int[] bestTaken;
+  private final int[] blocked;
+  private int[][] cutAt = new int[0][];
+  private int[][] cutPieces = new int[0][];
+  private final int[][] excluded;
+  private long[] cutWeights = new long[0];
+  private int[] cutCounts = new int[0];
+  private StickType stick;
+  private long need;
+  private long best;
+  private long upper;
+  private long nodesLeft;
+
+  /**
+   * Prepares for the blocks of one node.
+   *
+   * @param wasteLimit the most that one stick may waste
+   * @param limit another limit, or {@code null}
+   */
+  BlockPricer(Blocks blocks, long wasteLimit, @Nullable Limit limit) {
+    this.blocks = blocks;
+    this.types = blocks.instance().types();
+    this.wasteLimit = wasteLimit;
+    this.limit = limit;
+    this.stick = types.get(0);
+    long reach = 0;
+    for (StickType type : types) {
+      reach = type.available() > 0 ? Math.max(reach, type.reach()) : reach;
+    }
+    long most = reach;
+    this.order =
+        IntStream.range(0, blocks.count())
+            .filter(b -> blocks.demand(b) > 0 && blocks.size(b) <= most)
+            .boxed()
+            .sorted(Comparator.comparingLong(b -> -blocks.size(b)))
+            .mapToInt(Integer::intValue)
+            .toArray();
+    int n = order.length;
+    this.sizes = new long[n];
+    this.demands = new int[n];
+    this.alone = new boolean[n];
+    this.excluded = new int[n][];
+    int[] position = new int[blocks.count()];
+    Arrays.fill(position, -1);
+    for (int j = 0; j < n; j++) {
+      position[order[j]] = j;
+    }
+    for (int j = 0; j < n; j++) {
+      int block = order[j];
+      sizes[j] = blocks.size(block);
+      alone[j] = blocks.excludes(block, block);
+      demands[j] = alone[j] ? 1 : (int) Math.min(blocks.demand(block), reach / sizes[j]);
+      excluded[j] = IntStream.range(0, n).filter(k -> blocks.excludes(block, order[k])).toArray();
+    }
+    long room = Math.min(MOST_WIDTH, MOST_CELLS / (n + 1));
+    this.grid = Math.max(1, (reach + room - 1) / room);
+    this.width = (int) (reach / grid);
+    this.stride = width + 1;
+    this.table = new long[(n + 1) * stride];
+    this.weights = new long[n];
+    this.limitWeights = new long[n];
+    this.taken = new int[n];
+    this.bestTaken = new int[n];
+    this.blocked = new int[n];
+    if (limit == null) {
+      this.limitTable = new long[0];
+    } else {
+      this.limitTable = new long[(n + 1) * stride];
+      for (int j = 0; j < n; j++) {
+        for (int item : blocks.content(order[j])) {
+          limitWeights[j] += limit.weights[item];
+        }
+      }
+      fill(limitTable, limitWeights);
+    }
+  }
+
+  private void fill(long[] into, long[] by) {
+    int n = order.length;
+    long longest = n == 0 ? 0 : width * grid / sizes[n - 1] + 1;
+    long last = grid == 1 ? wasteLimit : wasteLimit / grid + longest;
+    for (int r = 0; r <= width; r++) {
+      into[n * stride + r] = r <= last ? 0 : NOWHERE;
+    }
+    for (int j = n - 1; j >= 0; j--) {
+      int at = j * stride;
+      System.arraycopy(into, at + stride, into, at, stride);
+      int size = (int) (sizes[j] / grid);
+      boolean useless = by[j] <= 0 && last >= width;
+      long left = useless ? 0 : demands[j];
+      for (long lot = 1; left > 0; lot *= 2) {
+        long pieces = Math.min(lot, left);
+        left -= pieces;
+        long step = pieces * size;
+        long gain = pieces * by[j];
+        for (int r = width; r >= step; r--) {
+          long value = into[(int) (at + r - step)] + gain;
+          if (value > into[at + r]) {
+            into[at + r] = value;
+          }
+        }
+      }
+    }
+  }
+
+  /**
+   * Prices every stick type there is.
+   *
+   * @param prices by block, at least 0
+   * @param penalties the subset rows with their prices
+   * @param bars by stick type, what a pattern must exceed to be of use
+   * @param most how many patterns to give
+   */
+  Priced price(long[] prices, List<Penalty> penalties, long[] bars, int most, Effort effort) {
+    int n = order.length;
+    for (int j = 0; j < n; j++) {
+      weights[j] = prices[order[j]];
+    }
+    fill(table, weights);
+    effort.spend((long) n * stride * 2);
+    indexCuts(penalties);
+    List<Found> found = new ArrayList<>();
+    long[] carried = bars.clone();
+    for (int t = 0; t < types.size(); t++) {
+      stick = types.get(t);
+      if (stick.available() == 0) {
+        continue;
+      }
+      need = limit == null ? NOWHERE : limit.most[t] - limit.slack;
+      upper = bars[t];
+      nodesLeft = NODE_LIMIT;
+      for (int lead = 0; lead < n; lead++) {
+        leadBy(lead, t, bars[t], found);
+      }
+      carried[t] = Math.max(carried[t], upper);
+      effort.spend((NODE_LIMIT - nodesLeft) * 10 + n * 5L);
+    }
+    found.sort(Comparator.comparingDouble(f -> -f.gain()));
+    List<BlockPattern> patterns = new ArrayList<>();
+    for (int k = 0; k < Math.min(most, found.size()); k++) {
+      patterns.add(found.get(k).pattern());
+    }
+    return new Priced(carried, patterns);
+  }
+
+  private void leadBy(int lead, int type, long bar, List<Found> found) {
+    if (sizes[lead] > stick.reach()) {
+      return;
+    }
+    best = bar;
+    long before = upper;
+    take(lead, stick.reach(), 0, 0);
+    if (best > bar) {
+      int[] dense = new int[blocks.count()];
+      for (int j = 0; j < order.length; j++) {
+        dense[order[j]] = bestTaken[j];
+      }
+      found.add(new Found(BlockPattern.ofDense(type, dense), (double) (best - bar)));
+      upper = Math.max(before, Math.max(upper, best));
+    }
+  }
+
+  private void search(int from, long room, long value, long carried) {
+    if (value > best && room <= wasteLimit && carried >= need && stick.fits(stick.reach() - room)) {
+      best = value;
+      System.arraycopy(taken, 0, bestTaken, 0, taken.length);
+    }
+    int r = (int) (room / grid);
+    for (int j = from; j < order.length; j++) {
+      long reachable = value + table[j * stride + r];
+      if (reachable <= best || (need > NOWHERE && carried + limitTable[j * stride + r] < need)) {
+        return;
+      }
+      if (sizes[j] > room || blocked[j] > 0) {
+        continue;
+      }
+      if (nodesLeft-- <= 0) {
+        upper = Math.max(upper, reachable);
+        return;
+      }
+      take(j, room, value, carried);
+    }
+  }
+
+  /** Tries every number of a block, the most first, but not none. */
+  private void take(int j, long room, long value, long carried) {
+    int most = (int) Math.min(demands[j], room / sizes[j]);
+    for (int k : excluded[j]) {
+      blocked[k]++;
+    }
+    for (int times = most; times > 0; times--) {
+      long left = room - times * sizes[j];
+      int next = (j + 1) * stride + (int) (left / grid);
+      long more = value + times * weights[j];
+      long carriedThen = carried + times * limitWeights[j];
+      if (more + table[next] <= best || (need > NOWHERE && carriedThen + limitTable[next] < need)) {
+        continue;
+      }
+      taken[j] = times;
+      long penalty = count(j, times);
+      search(j + 1, left, more - penalty, carriedThen);
+      uncount(j, times);
+    }
+    taken[j] = 0;
+    for (int k : excluded[j]) {
+      blocked[k]--;
+    }
+  }
+
+  private long count(int j, int times) {
+    long penalty = 0;
+    for (int n = 0; n < cutAt[j].length; n++) {
+      int cut = cutAt[j][n];
+      int before = cutCounts[cut] >> 1;
+      cutCounts[cut] += times * cutPieces[j][n];
+      penalty += cutWeights[cut] * ((cutCounts[cut] >> 1) - before);
+    }
+    return penalty;
+  }
+
+  private void uncount(int j, int times) {
+    for (int n = 0; n < cutAt[j].length; n++) {
+      cutCounts[cutAt[j][n]] -= times * cutPieces[j][n];
+    }
+  }
+
+  private void indexCuts(List<Penalty> penalties) {
+    int n = order.length;
+    cutAt = new int[n][];
+    cutPieces = new int[n][];
+    cutCounts = new int[penalties.size()];
+    cutWeights = penalties.stream().mapToLong(Penalty::weight).toArray();
+    int[] at = new int[penalties.size()];
+    int[] pieces = new int[penalties.size()];
+    for (int j = 0; j < n; j++) {
+      int used = 0;
+      for (int cut = 0; cut < at.length; cut++) {
+        int counted = penalties.get(cut).row().pieces(blocks.content(order[j]));
+        if (counted > 0) {
+          at[used] = cut;
+          pieces[used++] = counted;
+        }
+      }
+      cutAt[j] = Arrays.copyOf(at, used);
+      cutPieces[j] = Arrays.copyOf(pieces, used);
+    }
+  }
+}
