@@ -28,8 +28,6 @@ import picocli.CommandLine.Spec;
     description = "Runs the service: watches the folder, drives the stations, serves the board.")
 final class RunCommand implements Callable<Integer> {
 
-  private static final Logger LOG = LoggerFactory.getLogger(RunCommand.class);
-
   private final CompletableFuture<Void> stop;
 
   @Spec private CommandSpec spec;
@@ -54,15 +52,18 @@ final class RunCommand implements Callable<Integer> {
       return ExitCodes.BAD_CONFIG;
     }
     SiteConfig site = ((ConfigResult.Good) read).config();
+    // Made here and not with the class: every other verb makes this command too, and starting the
+    // log takes longer than planning a job.
+    Logger log = LoggerFactory.getLogger(RunCommand.class);
     try (Site running = Site.open(site, Clock.systemUTC())) {
       spec.commandLine().getOut().println("ready: " + site.folder() + " " + running.boardUrl());
       spec.commandLine().getOut().flush();
       CompletableFuture.anyOf(stop, running.failed()).join();
       if (running.failed().isDone()) {
-        LOG.error("the service ends", running.failed().join());
+        log.error("the service ends", running.failed().join());
         return ExitCodes.OWN_FAULT;
       }
-      LOG.info("the service ends in good order");
+      log.info("the service ends in good order");
       return ExitCodes.DONE;
     } catch (SiteHeldException e) {
       err.println(e.getMessage());
