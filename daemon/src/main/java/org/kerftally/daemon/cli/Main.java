@@ -1,5 +1,6 @@
 package org.kerftally.daemon.cli;
 
+import java.util.Arrays;
 import java.util.Locale;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CountDownLatch;
@@ -11,6 +12,8 @@ import picocli.CommandLine.Command;
 
 /** Starts Kerftally from the command line. */
 public final class Main {
+
+  private static final String PLAN = "plan";
 
   private static final String LOGBACK_FILE = "logback.configurationFile";
 
@@ -55,7 +58,7 @@ public final class Main {
     CountDownLatch ended = new CountDownLatch(1);
     Thread hook = new Thread(() -> endOnSignal(stop, ended), "end-on-signal");
     Runtime.getRuntime().addShutdownHook(hook);
-    int code = commandLine(stop).execute(arguments);
+    int code = execute(arguments, stop);
     ended.countDown();
     if (stop.isDone()) {
       // A signal: its hook ends the process.
@@ -85,6 +88,19 @@ public final class Main {
     Runtime.getRuntime().halt(inTime ? ExitCodes.DONE : ExitCodes.OWN_FAULT);
   }
 
+  /**
+   * Runs the verb asked for. Planning a small job takes less time than making the commands of all
+   * verbs does, so {@code plan} is made by itself.
+   */
+  private static int execute(String[] arguments, CompletableFuture<Void> stop) {
+    if (arguments.length > 0 && arguments[0].equals(PLAN)) {
+      CommandLine plan = withSettings(new CommandLine(new PlanCommand()));
+      plan.setCommandName("kerftally " + PLAN);
+      return plan.execute(Arrays.copyOfRange(arguments, 1, arguments.length));
+    }
+    return commandLine(stop).execute(arguments);
+  }
+
   /** Returns the command line; a service started by it runs until {@code stop} is completed. */
   static CommandLine commandLine(CompletableFuture<Void> stop) {
     CommandLine.IFactory plain = CommandLine.defaultFactory();
@@ -100,8 +116,11 @@ public final class Main {
                 : plain.create(type);
           }
         };
-    return new CommandLine(new Kerftally(), factory)
-        .setCaseInsensitiveEnumValuesAllowed(true)
+    return withSettings(new CommandLine(new Kerftally(), factory));
+  }
+
+  private static CommandLine withSettings(CommandLine line) {
+    return line.setCaseInsensitiveEnumValuesAllowed(true)
         .setExecutionExceptionHandler(
             (exception, command, parsed) -> {
               LoggerFactory.getLogger(Main.class).error("a fault of Kerftally's own", exception);
