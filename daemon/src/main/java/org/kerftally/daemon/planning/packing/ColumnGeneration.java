@@ -11,7 +11,8 @@ import org.jspecify.annotations.Nullable;
  *
  * <p>Every pricing also gives a bound by {@link DualBound}; the best is kept. Duals are smoothed
  * towards those of the best bound (Wentges 1997), which saves rounds; where smoothing finds nothing
- * new the plain duals decide.
+ * new the plain duals decide. The master's exchanges end before the optimum is claimed; with
+ * several stick types also before stopping early, since there they may cost the bound a unit.
  */
 final class ColumnGeneration {
 
@@ -82,16 +83,19 @@ final class ColumnGeneration {
       if (!added && lp.missing() > NOTHING_MISSING && dearer()) {
         added = true;
       }
-      if (!added && lp.endExchanges()) {
-        added = true;
-      }
       optimal = !added;
       boolean caughtUp =
           costsMatter
               && lp.missing() < NOTHING_MISSING
               && bound >= Math.ceil(lp.value() - NOTHING_MISSING);
-      if (optimal || caughtUp || bound >= enough || effort.spent()) {
+      if (bound >= enough || effort.spent() || (caughtUp && instance.types().size() == 1)) {
         return;
+      }
+      if (optimal || caughtUp) {
+        if (!lp.endExchanges()) {
+          return;
+        }
+        optimal = false;
       }
     }
   }

@@ -7,7 +7,7 @@ final class CountLists {
 
   static final int NONE = -1;
 
-  private int[] head = {};
+  private int[] head = {NONE, NONE};
   private int[] next = {};
   private int[] previous = {};
   private int[] list = {};

@@ -161,7 +161,7 @@ public final class Simplex {
         return End.TROUBLE;
       }
       boolean loosen = round < ROUNDS_WITH_HAIRS;
-      if (!isPrimalFeasible()) {
+      if (!isFeasible(basis.amount, FEASIBLE)) {
         perturbation.raiseCosts(OPTIMAL);
         End end = new DualRun(basis, perturbation, stop).run(loosen, most);
         if (end == End.INFEASIBLE && (perturbation.sidesMoved() || !confirmed)) {
@@ -203,9 +203,9 @@ public final class Simplex {
     return true;
   }
 
-  private boolean isPrimalFeasible() {
+  private boolean isFeasible(double[] amounts, double tolerance) {
     for (int i = 0; i < rows.count; i++) {
-      if (DualRun.isViolated(basis, i, basis.amount[i], FEASIBLE)) {
+      if (DualRun.isViolated(basis, i, amounts[i], tolerance)) {
         return false;
       }
     }
@@ -214,12 +214,7 @@ public final class Simplex {
 
   private boolean isTrulyFeasible() {
     basis.trueAmounts(trueAmount);
-    for (int i = 0; i < rows.count; i++) {
-      if (DualRun.isViolated(basis, i, trueAmount[i], TRULY_FEASIBLE)) {
-        return false;
-      }
-    }
-    return true;
+    return isFeasible(trueAmount, TRULY_FEASIBLE);
   }
 
   /** Makes the figures reported those of the true sides and costs. */

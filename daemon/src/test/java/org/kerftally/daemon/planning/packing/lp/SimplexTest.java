@@ -196,4 +196,13 @@ class SimplexTest {
     assertThat(simplex.value()).isCloseTo(3, within(CLOSE));
     assertThat(simplex.amount(cheap)).isCloseTo(3, within(CLOSE));
   }
+
+  @Test
+  void aProgramWithoutRowsIsSolvedAtOnce() {
+    Simplex simplex = new Simplex();
+    int column = simplex.addColumn(3, new int[0], new double[0]);
+    assertThat(simplex.solve(NEVER)).isEqualTo(Simplex.End.OPTIMAL);
+    assertThat(simplex.value()).isZero();
+    assertThat(simplex.amount(column)).isZero();
+  }
 }
