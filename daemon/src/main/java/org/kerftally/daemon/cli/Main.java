@@ -36,7 +36,13 @@ public final class Main {
         "Exit codes: 0 done; 1 something in what was given is wrong or short; 2 wrong usage;",
         "70 a fault of Kerftally's own; 75 another instance holds the folder; 78 bad configuration."
       },
-      subcommands = {RunCommand.class, DemoCommand.class, PlanCommand.class, CheckCommand.class})
+      subcommands = {
+        RunCommand.class,
+        DemoCommand.class,
+        PlanCommand.class,
+        CheckCommand.class,
+        BenchCommand.class
+      })
   static final class Kerftally implements Runnable {
 
     @CommandLine.Spec private CommandLine.Model.CommandSpec spec;
