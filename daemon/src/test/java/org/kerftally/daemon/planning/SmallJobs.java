@@ -1,14 +1,20 @@
 package org.kerftally.daemon.planning;
 
 import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
 import java.util.Set;
 import java.util.SplittableRandom;
 import org.kerftally.shared.geometry.CutRules;
+import org.kerftally.shared.job.Part;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.stock.StickKind;
+import org.kerftally.shared.stock.StockItem;
 
 /** Makes small random requests with every feature a job may have; the same seed, the same job. */
 final class SmallJobs {
+
+  private static final long NM_PER_SIXTEENTH = 1_587_500;
 
   private SmallJobs() {}
 
@@ -29,6 +35,44 @@ final class SmallJobs {
     }
     addStock(requests, random);
     return requests.request();
+  }
+
+  /** The same job with a sixteenth of an inch for every millimetre; costs stay what they were. */
+  static PlanRequest inSixteenths(long seed) {
+    PlanRequest mm = of(seed);
+    long lengths = mm.stock().stream().map(StockItem::length).distinct().count();
+    List<Part> parts =
+        mm.parts().stream()
+            .map(
+                p ->
+                    new Part(
+                        p.name(), in(p.length()), p.quantity(), p.material(), p.priority(), null))
+            .toList();
+    List<StockItem> stock =
+        mm.stock().stream()
+            .map(
+                s ->
+                    new StockItem(
+                        s.material(),
+                        in(s.length()),
+                        s.quantity(),
+                        s.cost() == null && lengths > 1 ? s.length().toMm() : s.cost(),
+                        s.kind(),
+                        s.label()))
+            .toList();
+    CutRules rules = mm.defaultRules();
+    CutRules inch =
+        new CutRules(
+            in(rules.kerf()),
+            in(rules.leadTrim()),
+            in(rules.tail()),
+            in(rules.minOffcut()),
+            rules.sliverCuts());
+    return new PlanRequest(parts, stock, Map.of(), inch);
+  }
+
+  private static Length in(Length mm) {
+    return Length.ofNm(mm.nm() / 1_000_000 * NM_PER_SIXTEENTH);
   }
 
   private static CutRules rules(SplittableRandom random) {
