@@ -57,6 +57,7 @@ public final class ColumnSolver implements PackingSolver {
     private final Instance instance;
     private final Effort effort;
     private final List<Weighting> weightings = new ArrayList<>();
+    private ReachableCosts costs;
     private final Set<Pattern> pool = new LinkedHashSet<>();
     private @Nullable Packing best;
     private long bound;
@@ -65,6 +66,7 @@ public final class ColumnSolver implements PackingSolver {
       this.instance = instance;
       this.best = start;
       this.effort = effort;
+      this.costs = ReachableCosts.of(instance, 0);
     }
 
     Outcome solve() {
@@ -74,6 +76,8 @@ public final class ColumnSolver implements PackingSolver {
         return new Outcome(null, bound);
       }
       offer(Heuristics.best(instance, best, bound, effort));
+      costs = ReachableCosts.of(instance, Math.min(upper(), dearest()));
+      raise(bound);
       Packing known = best;
       if (known != null) {
         known.uses().forEach(use -> pool.add(use.pattern()));
@@ -131,7 +135,7 @@ public final class ColumnSolver implements PackingSolver {
 
     /** Branches on everything until the cheapest packing is proven. */
     private void branch() {
-      long most = upper() == Outcome.INFEASIBLE ? dearest() : upper() - 1;
+      long most = upper() == Outcome.INFEASIBLE ? dearest() : costs.atMost(upper() - 1);
       PackingTree.Verdict verdict = PackingTree.cheapest(instance, most, pool, effort);
       if (verdict.packing() != null) {
         offer(Packing.of(instance, verdict.uses()));
@@ -185,7 +189,7 @@ public final class ColumnSolver implements PackingSolver {
     }
 
     private void raise(long to) {
-      bound = Math.max(bound, to);
+      bound = Math.max(bound, costs.atLeast(to));
     }
 
     private void offer(@Nullable Packing packing) {
