@@ -135,7 +135,7 @@ public final class BetterStock {
   private List<PlannedSticks> planned(List<Part> parts, Length length, BooleanSupplier stop) {
     StockItem item = new StockItem(material, length, null, null, StickKind.NEW, null);
     MaterialModel model = new MaterialModel(parts, List.of(item), rules);
-    CutPlan plan =
+    MaterialPlan plan =
         new MaterialPlanner(model, new ColumnSolver()).plan(new Effort(stop, UNITS_A_TRY));
     return plan.sticks();
   }

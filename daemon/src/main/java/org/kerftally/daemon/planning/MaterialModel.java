@@ -2,6 +2,7 @@ package org.kerftally.daemon.planning;
 
 import java.math.BigDecimal;
 import java.math.BigInteger;
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -11,6 +12,7 @@ import java.util.Map;
 import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.planning.packing.Instance;
+import org.kerftally.daemon.planning.packing.OffcutRule;
 import org.kerftally.daemon.planning.packing.StickType;
 import org.kerftally.shared.geometry.CutRules;
 import org.kerftally.shared.job.Part;
@@ -246,6 +248,16 @@ final class MaterialModel {
     return costByType.get(type);
   }
 
+  /** Returns what remains of sticks, and what of it is worth keeping. */
+  OffcutRule offcutRule() {
+    List<Long> lengthsNm = new ArrayList<>();
+    for (List<StockItem> items : itemsByType) {
+      StockItem item = items.get(0);
+      lengthsNm.add(item.length().minus(leadTrim(item.kind())).nm());
+    }
+    return new OffcutRule(lengthsNm, sizeUnitNm(), rules.minOffcut().nm());
+  }
+
   /** Returns a sum of whole costs in the stock's own unit. */
   BigDecimal cost(long whole) {
     return StickCosts.plain(costUnit.multiply(BigDecimal.valueOf(whole)));
@@ -260,12 +272,33 @@ final class MaterialModel {
     return kind == StickKind.IN_SAW ? Length.ZERO : rules.leadTrim();
   }
 
-  /** Returns the parts by priority, the first made first; in one priority in the job's order. */
+  /**
+   * Returns the parts by importance, the first made first: by priority, then by the day they are
+   * wanted, those without one last; of equal importance in the job's order.
+   */
   List<List<Part>> levels() {
-    Map<Integer, List<Part>> levels = new TreeMap<>();
+    Map<Importance, List<Part>> levels = new TreeMap<>();
     for (Part part : parts) {
-      levels.computeIfAbsent(part.priority(), key -> new ArrayList<>()).add(part);
+      Importance importance = Importance.of(part);
+      levels.computeIfAbsent(importance, key -> new ArrayList<>()).add(part);
     }
     return List.copyOf(levels.values());
+  }
+
+  /** What decides which parts are left out when the stock does not suffice. */
+  record Importance(int priority, @Nullable LocalDate due) implements Comparable<Importance> {
+
+    private static final Comparator<Importance> ORDER =
+        Comparator.comparingInt(Importance::priority)
+            .thenComparing(Importance::due, Comparator.nullsLast(Comparator.naturalOrder()));
+
+    static Importance of(Part part) {
+      return new Importance(part.priority(), part.due());
+    }
+
+    @Override
+    public int compareTo(Importance other) {
+      return ORDER.compare(this, other);
+    }
   }
 }

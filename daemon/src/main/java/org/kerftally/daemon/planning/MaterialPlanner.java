@@ -11,17 +11,23 @@ import org.kerftally.daemon.planning.packing.Effort;
 import org.kerftally.daemon.planning.packing.Instance;
 import org.kerftally.daemon.planning.packing.Packing;
 import org.kerftally.daemon.planning.packing.PackingSolver;
-import org.kerftally.daemon.planning.packing.Polishing;
+import org.kerftally.daemon.planning.packing.AfterCost;
 import org.kerftally.daemon.planning.packing.Repair;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.plan.Cut;
-import org.kerftally.shared.plan.CutPlan;
+import org.kerftally.shared.plan.Figure;
 import org.kerftally.shared.plan.PlannedSticks;
 import org.kerftally.shared.stock.StickKind;
 import org.kerftally.shared.stock.StockItem;
 
 /** Plans one material: packs its model, then writes the packing as sticks with named cuts. */
 final class MaterialPlanner {
+
+  /** The share of what comes after cost: about a tenth of a second. */
+  private static final long AFTER_UNITS = 150_000_000;
+
+  /** The same while an operator waits for the rest of a plan, and once the effort is spent. */
+  private static final long LEAST_AFTER_UNITS = 5_000_000;
 
   private final MaterialModel model;
   private final PackingSolver solver;
@@ -43,7 +49,7 @@ final class MaterialPlanner {
   }
 
   /** Plans the material by itself. */
-  CutPlan plan(Effort effort) {
+  MaterialPlan plan(Effort effort) {
     Instance instance = model.instance();
     Packing packing = null;
     PackingSolver.Outcome outcome = new PackingSolver.Outcome(null, 0);
@@ -52,6 +58,7 @@ final class MaterialPlanner {
       packing = outcome.packing();
     }
     boolean mostProven = true;
+    boolean complete = packing != null;
     if (packing == null) {
       List<int[]> levels = model.levels().stream().map(model::demands).toList();
       ShortagePlanner.Choice choice =
@@ -64,16 +71,30 @@ final class MaterialPlanner {
       throw new IllegalStateException("no packing of what was chosen: " + instance);
     }
     Instance made = instance.withDemands(packing.made(instance));
-    packing = Polishing.polish(made, packing, effort);
+    AfterCost.Result after =
+        AfterCost.better(
+            made, model.offcutRule(), packing, outcome.bound(), solver, afterCost(effort));
+    packing = after.packing();
+    long bound = complete ? after.costBound() : outcome.bound();
     PartNames names = new PartNames(model);
     List<PlannedSticks> sticks = sticks(packing, names);
-    BigDecimal bound = model.cost(Math.min(outcome.bound(), packing.cost()));
-    return new CutPlan(
+    return new MaterialPlan(
         sticks,
         names.missing(),
         model.cost(packing.cost()),
-        bound,
-        mostProven && packing.cost() == outcome.bound());
+        model.cost(Math.min(bound, packing.cost())),
+        mostProven && packing.cost() == bound,
+        mostProven,
+        new Figure((int) packing.handled(), (int) after.fewestHandled()),
+        Length.ofNm(after.mostKeptNm()),
+        Length.ofNm(after.longestNm()),
+        new Figure(packing.uses().size(), after.fewestPatterns()));
+  }
+
+  /** What comes after cost has its own share of the effort, and a little once that is spent. */
+  private Effort afterCost(Effort effort) {
+    boolean quick = effort.spent() || !former.isEmpty();
+    return quick ? new Effort(() -> false, LEAST_AFTER_UNITS) : effort.part(AFTER_UNITS);
   }
 
   /** Packs what is wanted now by the former plan's patterns, where there was one. */

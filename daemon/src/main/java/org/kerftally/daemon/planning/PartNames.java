@@ -11,9 +11,9 @@ import org.kerftally.shared.plan.Shortage;
 /**
  * Hands the names of parts back to packed lengths, and says which parts stay short.
  *
- * <p>Parts of one length are served by priority, then in the job's order, each to its end before
- * the next. So sticks cut alike stay together except where one name ends and another begins.
- * Mutable: every call uses up what it names.
+ * <p>Parts of one length are served by priority, then by due date, then in the job's order, each to
+ * its end before the next. So sticks cut alike stay together except where one name ends and another
+ * begins. Mutable: every call uses up what it names.
  */
 final class PartNames {
 
@@ -45,7 +45,7 @@ final class PartNames {
       openByItem.get(model.item(part)).add(open);
     }
     for (List<Open> sameLength : openByItem) {
-      sameLength.sort(Comparator.comparingInt(open -> open.part.priority()));
+      sameLength.sort(Comparator.comparing(open -> MaterialModel.Importance.of(open.part)));
     }
   }
 

@@ -56,13 +56,8 @@ public final class PlanChecker {
     expect(!sticks.cuts().isEmpty(), sticks, "nothing is cut from it");
     expect(sticks.leadTrim().equals(trim), sticks, "lead trim should be " + trim);
     Length sum = Length.ZERO;
-    Length longest = null;
     for (Cut cut : sticks.cuts()) {
       sum = sum.plus(cut.length());
-      if (longest != null && cut.length().isMoreThan(longest)) {
-        faults.add(sticks + ": longer cut after a shorter one: " + cut);
-      }
-      longest = cut.length();
     }
     Length remainder = rules.remainder(sticks.length(), trim, sum, sticks.cuts().size());
     expect(rules.fits(remainder), sticks, "does not fit, " + remainder + " would remain");
@@ -184,20 +179,44 @@ public final class PlanChecker {
     expect(!unproven, "not proven", "with bound at cost and nothing short");
   }
 
-  /** The stick in the saw first; within a material offcuts before new sticks; equals merged. */
+  /** The stick in the saw first; a material's sticks together; equals merged. */
   private void checkOrder() {
-    Map<String, StickKind> last = new HashMap<>();
+    Set<String> materials = new HashSet<>();
     Set<PlannedSticks> seen = new HashSet<>();
     boolean others = false;
+    String last = null;
     for (PlannedSticks sticks : plan.sticks()) {
       boolean inSaw = sticks.kind() == StickKind.IN_SAW;
       expect(!inSaw || !others, sticks, "lies in the saw, but is not cut first");
       others |= !inSaw;
-      StickKind before = last.put(sticks.material(), sticks.kind());
-      boolean falls = before == null || before.compareTo(sticks.kind()) >= 0;
-      expect(falls, sticks, "comes after sticks of kind " + before);
+      boolean goesOn = sticks.material().equals(last);
+      expect(goesOn || materials.add(sticks.material()), sticks, "is apart from its material");
+      last = sticks.material();
       expect(seen.add(sticks.single()), sticks, "is listed twice");
     }
+    faults.addAll(FigureChecker.faults(request, plan, this::rate));
+  }
+
+  /** The price of an offcut's millimetre: half of the least that one of new stock costs. */
+  private BigDecimal rate(String material, Length length) {
+    BigDecimal least = null;
+    boolean anyNew =
+        request.stock().stream()
+            .anyMatch(i -> i.material().equals(material) && i.kind() == StickKind.NEW);
+    for (StockItem item : request.stock()) {
+      boolean racked = anyNew ? item.kind() == StickKind.NEW : item.kind() != StickKind.IN_SAW;
+      if (item.material().equals(material) && racked) {
+        BigDecimal worth =
+            costOf(item)
+                .multiply(length.toMm())
+                .divide(
+                    item.length().toMm().multiply(BigDecimal.valueOf(2)),
+                    6,
+                    RoundingMode.HALF_EVEN);
+        least = least == null || worth.compareTo(least) < 0 ? worth : least;
+      }
+    }
+    return least == null ? BigDecimal.ZERO : least;
   }
 
   private void expect(boolean holds, Object where, String fault) {

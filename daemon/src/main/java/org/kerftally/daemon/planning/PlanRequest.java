@@ -6,6 +6,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.planning.sequence.StopRules;
 import org.kerftally.shared.geometry.CutRules;
 import org.kerftally.shared.job.Part;
 import org.kerftally.shared.stock.StockItem;
@@ -17,18 +18,29 @@ import org.kerftally.shared.stock.StockItem;
  * @param stock the sticks at hand
  * @param rulesByMaterial the rules of materials that have their own
  * @param defaultRules the rules of all other materials
+ * @param stop what decides the order of work
  */
 public record PlanRequest(
     List<Part> parts,
     List<StockItem> stock,
     Map<String, CutRules> rulesByMaterial,
-    CutRules defaultRules) {
+    CutRules defaultRules,
+    StopRules stop) {
 
   /** Copies the collections. */
   public PlanRequest {
     parts = List.copyOf(parts);
     stock = List.copyOf(stock);
     rulesByMaterial = Map.copyOf(rulesByMaterial);
+  }
+
+  /** Makes a request that knows nothing of the stop. */
+  public PlanRequest(
+      List<Part> parts,
+      List<StockItem> stock,
+      Map<String, CutRules> rulesByMaterial,
+      CutRules defaultRules) {
+    this(parts, stock, rulesByMaterial, defaultRules, StopRules.PLAIN);
   }
 
   /**

@@ -1,6 +1,5 @@
 package org.kerftally.daemon.planning;
 
-import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -14,15 +13,14 @@ import org.kerftally.shared.job.Part;
 import org.kerftally.shared.plan.CutPlan;
 import org.kerftally.shared.plan.PlannedSticks;
 import org.kerftally.shared.plan.Shortage;
-import org.kerftally.shared.stock.StickKind;
 import org.kerftally.shared.stock.StockItem;
 
 /**
  * Plans how parts are cut from stock.
  *
  * <p>What is minimised, in order: unmade parts by priority, the cost of the sticks, sticks handled,
- * distinct patterns; then offcuts are used up rather than new sticks, and what is left over is left
- * in one long piece. Cost is minimised against a proven bound, the rest as far as it comes cheap.
+ * the offcuts worth keeping, the longest of them, distinct patterns, parts open at once, the stop's
+ * moves and their time. Each is minimised as far as the effort goes, and stated with its bound.
  * Materials are planned each by itself.
  *
  * <p>Every plan passes {@link PlanChecker} before it is returned.
@@ -94,7 +92,7 @@ public final class Planner {
           MaterialModel model = model(parts, stock, request.rules(material));
           planners.add(new MaterialPlanner(model, solver, former(former, material)));
         });
-    CutPlan plan = together(inTurns(planners, stop), shortages);
+    CutPlan plan = PlanAssembly.assemble(request, inTurns(planners, stop), shortages, stop);
     List<String> faults = PlanChecker.faults(request, plan);
     if (!faults.isEmpty()) {
       throw new IllegalStateException(
@@ -118,15 +116,15 @@ public final class Planner {
   }
 
   /** Plans every material a little, then those that are not proven as far as it goes. */
-  private static List<CutPlan> inTurns(List<MaterialPlanner> planners, BooleanSupplier stop) {
-    List<CutPlan> plans = new ArrayList<>();
+  private static List<MaterialPlan> inTurns(List<MaterialPlanner> planners, BooleanSupplier stop) {
+    List<MaterialPlan> plans = new ArrayList<>();
     long firstUnits = planners.size() == 1 ? MOST_UNITS : FIRST_UNITS;
     for (MaterialPlanner planner : planners) {
       plans.add(planner.plan(new Effort(stop, firstUnits)));
     }
     for (int n = 0; n < plans.size() && planners.size() > 1; n++) {
       if (!plans.get(n).proven() && !stop.getAsBoolean()) {
-        CutPlan longer = planners.get(n).plan(new Effort(stop, MOST_UNITS));
+        MaterialPlan longer = planners.get(n).plan(new Effort(stop, MOST_UNITS));
         plans.set(n, better(plans.get(n), longer));
       }
     }
@@ -136,32 +134,9 @@ public final class Planner {
   /**
    * Takes the second plan of a material unless it was stopped before it got as far as the first.
    */
-  private static CutPlan better(CutPlan first, CutPlan second) {
-    long unmade = missing(second) - missing(first);
+  private static MaterialPlan better(MaterialPlan first, MaterialPlan second) {
+    long unmade = second.missing() - first.missing();
     boolean worse = unmade > 0 || (unmade == 0 && second.cost().compareTo(first.cost()) > 0);
     return worse ? first : second;
-  }
-
-  private static long missing(CutPlan plan) {
-    return plan.shortages().stream().mapToLong(Shortage::missing).sum();
-  }
-
-  private static CutPlan together(List<CutPlan> plans, List<Shortage> hopeless) {
-    List<PlannedSticks> inSaw = new ArrayList<>();
-    List<PlannedSticks> others = new ArrayList<>();
-    List<Shortage> shortages = new ArrayList<>(hopeless);
-    BigDecimal cost = BigDecimal.ZERO;
-    BigDecimal bound = BigDecimal.ZERO;
-    boolean proven = true;
-    for (CutPlan plan : plans) {
-      boolean first = plan.sticks().stream().anyMatch(s -> s.kind() == StickKind.IN_SAW);
-      (first ? inSaw : others).addAll(plan.sticks());
-      shortages.addAll(plan.shortages());
-      cost = cost.add(plan.cost());
-      bound = bound.add(plan.bound());
-      proven &= plan.proven();
-    }
-    inSaw.addAll(others);
-    return new CutPlan(inSaw, shortages, StickCosts.plain(cost), StickCosts.plain(bound), proven);
   }
 }

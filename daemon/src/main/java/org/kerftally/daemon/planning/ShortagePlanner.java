@@ -10,12 +10,12 @@ import org.kerftally.daemon.planning.packing.StickType;
 
 /**
  * Chooses what is made when the sticks do not suffice for all: the most pieces of the first
- * priority, then of the next, and so on; then the least cost for them.
+ * importance (priority, then due date), then of the next, and so on; then the least cost for them.
  *
- * <p>Of one priority the smallest pieces are made. That loses nothing: in any plan a piece that is
- * made can give its place to a smaller one of its priority that is not. So what can be made is a
- * number for each priority, found by halving, and a bound on the cost of the smallest pieces bounds
- * the cost of every plan that makes as many.
+ * <p>Of one importance the smallest pieces are made. That loses nothing: in any plan a piece that
+ * is made can give its place to a smaller one of its importance that is not. So what can be made is
+ * a number for each priority, found by halving, and a bound on the cost of the smallest pieces
+ * bounds the cost of every plan that makes as many.
  *
  * <p>The exchange fails where a stick may be filled to its very end but not almost: there a smaller
  * piece may not fit. So such gaps are closed before anything is proven about a shortage.
@@ -46,7 +46,7 @@ final class ShortagePlanner {
   /**
    * Prepares.
    *
-   * @param levels the demands of each priority, the first first; they sum to the instance's
+   * @param levels the demands of each importance, the first first; they sum to the instance's
    */
   ShortagePlanner(PackingSolver solver, Instance instance, List<int[]> levels, Effort effort) {
     this.solver = solver;

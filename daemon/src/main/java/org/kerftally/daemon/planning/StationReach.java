@@ -59,7 +59,11 @@ public final class StationReach {
     }
     PlanRequest narrowed =
         new PlanRequest(
-            reached, request.stock(), request.rulesByMaterial(), request.defaultRules());
+            reached,
+            request.stock(),
+            request.rulesByMaterial(),
+            request.defaultRules(),
+            request.stop());
     return new Narrowed(narrowed, unreachable, List.of());
   }
 
@@ -75,7 +79,12 @@ public final class StationReach {
     Map<String, CutRules> rules = new HashMap<>();
     request.rulesByMaterial().forEach((name, own) -> rules.put(name, narrowed(own, travel)));
     PlanRequest narrowed =
-        new PlanRequest(request.parts(), usable, rules, narrowed(request.defaultRules(), travel));
+        new PlanRequest(
+            request.parts(),
+            usable,
+            rules,
+            narrowed(request.defaultRules(), travel),
+            request.stop());
     return new Narrowed(narrowed, List.of(), unusable);
   }
 

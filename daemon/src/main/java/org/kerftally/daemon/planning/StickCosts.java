@@ -4,6 +4,7 @@ import java.math.BigDecimal;
 import java.math.RoundingMode;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.length.Length;
 import org.kerftally.shared.stock.StickKind;
 import org.kerftally.shared.stock.StockItem;
 
@@ -19,6 +20,12 @@ final class StickCosts {
 
   /** Decimals of a computed cost, and the most of a stated one. */
   static final int MOST_DECIMALS = 6;
+
+  /**
+   * What an offcut is worth of the price of new stock: half, since it takes room and labels, and
+   * may never find its part. Chosen, not measured.
+   */
+  static final BigDecimal OFFCUT_SHARE = new BigDecimal("0.5");
 
   private final boolean countsSticks;
   private final @Nullable StockItem cheapest;
@@ -68,6 +75,25 @@ final class StickCosts {
         stated(cheapest)
             .multiply(lengthMm)
             .divide(cheapest.length().toMm(), MOST_DECIMALS, RoundingMode.HALF_EVEN));
+  }
+
+  /**
+   * Returns what an offcut of a length is worth: {@link #OFFCUT_SHARE} of the lowest cost per
+   * length of the new sticks, or of all where there are no new ones; 0 where nothing has a cost.
+   */
+  static BigDecimal offcutValue(List<StockItem> items, Length length) {
+    StickCosts costs = of(items);
+    boolean anyNew = items.stream().anyMatch(item -> item.kind() == StickKind.NEW);
+    BigDecimal least = null;
+    for (StockItem item : items) {
+      boolean counts = anyNew ? item.kind() == StickKind.NEW : item.kind() != StickKind.IN_SAW;
+      if (counts && item.length().isPositive()) {
+        BigDecimal cost = costs.cost(item).multiply(length.toMm()).multiply(OFFCUT_SHARE);
+        BigDecimal value = cost.divide(item.length().toMm(), MOST_DECIMALS, RoundingMode.HALF_EVEN);
+        least = least == null ? value : least.min(value);
+      }
+    }
+    return least == null ? BigDecimal.ZERO : plain(least);
   }
 
   private static BigDecimal stated(StockItem item) {

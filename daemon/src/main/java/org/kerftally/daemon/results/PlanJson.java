@@ -12,6 +12,7 @@ import java.math.BigDecimal;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.plan.Cut;
+import org.kerftally.shared.plan.CutOrder;
 import org.kerftally.shared.plan.CutPlan;
 import org.kerftally.shared.plan.PlannedSticks;
 import org.kerftally.shared.plan.Shortage;
@@ -101,6 +102,9 @@ public final class PlanJson {
       writeSticks(json, plan, null);
       writeShortages(json, plan, null);
       writeProblems(json, report);
+      if (plan != null && plan.figures() != null) {
+        FiguresJson.write(json, plan.figures());
+      }
       if (rest != null) {
         json.writeObjectFieldStart("rest");
         json.writeStringField("reason", rest.reason());
@@ -148,6 +152,9 @@ public final class PlanJson {
     json.writeStringField("kind", sticks.kind().word());
     json.writeStringField("label", sticks.label());
     json.writeNumberField("repeat", sticks.repeat());
+    if (sticks.cutOrder() == CutOrder.TURNING) {
+      json.writeBooleanField("turning", true);
+    }
     json.writeArrayFieldStart("cuts");
     for (Cut cut : sticks.cuts()) {
       json.writeStartObject();

@@ -164,7 +164,8 @@ public final class PlanDesk implements AutoCloseable {
     }
     List<Shortage> shortages = new ArrayList<>(plan.shortages());
     shortages.addAll(nothing(narrowed.unreachableParts()).shortages());
-    return new CutPlan(plan.sticks(), shortages, plan.cost(), plan.bound(), plan.proven());
+    return new CutPlan(
+        plan.sticks(), shortages, plan.cost(), plan.bound(), plan.proven(), plan.figures());
   }
 
   private CutPlan plan(PlanRequest request, List<PlannedSticks> former, Duration time) {

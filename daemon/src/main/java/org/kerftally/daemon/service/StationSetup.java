@@ -9,9 +9,12 @@ import org.kerftally.config.SiteConfig;
 import org.kerftally.config.StationConfig;
 import org.kerftally.daemon.planning.PlanRequest;
 import org.kerftally.daemon.planning.StationReach;
+import org.kerftally.daemon.planning.sequence.StopRules;
 import org.kerftally.daemon.station.StationRules;
 import org.kerftally.shared.geometry.CutRules;
+import org.kerftally.shared.geometry.StopMotion;
 import org.kerftally.shared.job.Part;
+import org.kerftally.shared.length.Length;
 import org.kerftally.shared.stock.StockItem;
 
 /** Turns what the configuration says of a station into what the core and the planner need. */
@@ -67,7 +70,10 @@ public final class StationSetup {
 
   /** Returns a planner's request, narrowed to what this station can reach. */
   public StationReach.Narrowed request(List<Part> parts, List<StockItem> stock) {
-    PlanRequest all = new PlanRequest(parts, stock, rules.materialRules(), rules.rules());
+    StopRules stop =
+        new StopRules(
+            rules.layout(), rules.travel().min().max(Length.ZERO), StopMotion.LIGHT, null);
+    PlanRequest all = new PlanRequest(parts, stock, rules.materialRules(), rules.rules(), stop);
     return StationReach.narrow(all, rules.layout(), rules.travel());
   }
 }

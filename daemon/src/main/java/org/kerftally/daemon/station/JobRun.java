@@ -52,9 +52,7 @@ public record JobRun(
       over.put(key, have - used);
       int gap = part.quantity() - used;
       if (gap > 0) {
-        missing.add(
-            new Part(
-                part.name(), part.length(), gap, part.material(), part.priority(), part.note()));
+        missing.add(part.withQuantity(gap));
       }
     }
     return missing;
@@ -97,7 +95,7 @@ public record JobRun(
     if (!rest.isEmpty()) {
       PlannedSticks first = rest.remove(0);
       if (first.repeat() > 1) {
-        rest.add(0, first.repeated(first.repeat() - 1));
+        rest.add(0, first.afterFirst());
       }
     }
     return new JobRun(

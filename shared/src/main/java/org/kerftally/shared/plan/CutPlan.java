@@ -2,6 +2,7 @@ package org.kerftally.shared.plan;
 
 import java.math.BigDecimal;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 
 /**
  * States how a job is cut from the stock at hand, and how good that is.
@@ -15,18 +16,30 @@ import java.util.List;
  * @param cost the sum of the sticks' costs, in the stock's cost unit
  * @param bound a proven lower bound on the cost, at most {@code cost}
  * @param proven whether bound and cost meet, so that no plan is better
+ * @param figures what comes after cost; {@code null} where nobody worked it out
  */
 public record CutPlan(
     List<PlannedSticks> sticks,
     List<Shortage> shortages,
     BigDecimal cost,
     BigDecimal bound,
-    boolean proven) {
+    boolean proven,
+    @Nullable Figures figures) {
 
   /** Copies the lists. */
   public CutPlan {
     sticks = List.copyOf(sticks);
     shortages = List.copyOf(shortages);
+  }
+
+  /** States a plan without figures. */
+  public CutPlan(
+      List<PlannedSticks> sticks,
+      List<Shortage> shortages,
+      BigDecimal cost,
+      BigDecimal bound,
+      boolean proven) {
+    this(sticks, shortages, cost, bound, proven, null);
   }
 
   /** Returns how many sticks the plan uses. */

@@ -1,6 +1,8 @@
 package org.kerftally.shared.plan;
 
 import java.math.BigDecimal;
+import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.length.Length;
@@ -19,6 +21,7 @@ import org.kerftally.shared.stock.StickKind;
  * @param cuts the cuts in order, at least one
  * @param rest what remains behind the last cut: zero when flush or by a sliver cut
  * @param offcut the same when worth keeping, else {@code null}
+ * @param cutOrder how the order goes on from stick to stick; {@code null} for the same in each
  */
 public record PlannedSticks(
     String material,
@@ -30,11 +33,27 @@ public record PlannedSticks(
     Length leadTrim,
     List<Cut> cuts,
     Length rest,
-    @Nullable Length offcut) {
+    @Nullable Length offcut,
+    @Nullable CutOrder cutOrder) {
 
   /** Copies the list. */
   public PlannedSticks {
     cuts = List.copyOf(cuts);
+  }
+
+  /** Describes sticks that are each cut in the same order. */
+  public PlannedSticks(
+      String material,
+      Length length,
+      StickKind kind,
+      @Nullable String label,
+      BigDecimal cost,
+      int repeat,
+      Length leadTrim,
+      List<Cut> cuts,
+      Length rest,
+      @Nullable Length offcut) {
+    this(material, length, kind, label, cost, repeat, leadTrim, cuts, rest, offcut, null);
   }
 
   /** Returns one of these sticks by itself. */
@@ -45,6 +64,21 @@ public record PlannedSticks(
   /** Returns the same sticks in another number. */
   public PlannedSticks repeated(int times) {
     return new PlannedSticks(
-        material, length, kind, label, cost, times, leadTrim, cuts, rest, offcut);
+        material, length, kind, label, cost, times, leadTrim, cuts, rest, offcut, cutOrder);
+  }
+
+  /** Returns the same sticks with their cuts in another order. */
+  public PlannedSticks ordered(List<Cut> order, @Nullable CutOrder goingOn) {
+    return new PlannedSticks(
+        material, length, kind, label, cost, repeat, leadTrim, order, rest, offcut, goingOn);
+  }
+
+  /** Returns what is still to be cut when the first of several of these sticks is loaded. */
+  public PlannedSticks afterFirst() {
+    List<Cut> next = new ArrayList<>(cuts);
+    if (cutOrder == CutOrder.TURNING) {
+      Collections.reverse(next);
+    }
+    return ordered(next, cutOrder).repeated(repeat - 1);
   }
 }

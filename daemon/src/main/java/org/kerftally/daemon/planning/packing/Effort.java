@@ -43,7 +43,7 @@ public final class Effort {
   }
 
   /** Notes work done and tells whether there is an end of it. */
-  boolean spend(long units) {
+  public boolean spend(long units) {
     unitsLeft -= units;
     boolean wholeSpent = whole != null && whole.spend(units);
     if (!stopped && (wholeSpent || unitsLeft <= 0 || (unitsLeft <= nextPoll && poll()))) {

@@ -114,7 +114,7 @@ public final class Packing implements Comparable<Packing> {
     return handled;
   }
 
-  private long offcuts() {
+  long offcuts() {
     return offcuts;
   }
 

@@ -1,6 +1,7 @@
 package org.kerftally.daemon.planning.packing;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.SplittableRandom;
 import org.jspecify.annotations.Nullable;
@@ -9,8 +10,8 @@ import org.jspecify.annotations.Nullable;
  * Lowers the number of distinct patterns at no more cost and no more sticks.
  *
  * <p>A few patterns are dissolved with all their sticks, and their pieces packed anew by patterns
- * that are each cut as often as they go. What comes out is taken when it is better in the order of
- * {@link Packing}, in which distinct patterns come after cost and sticks.
+ * that are each cut as often as they go. What comes out is taken when it is better in the order
+ * given, in which distinct patterns come after cost and sticks.
  */
 final class PatternMerging {
 
@@ -24,9 +25,12 @@ final class PatternMerging {
   private final Instance instance;
   private final GreedyPacker packer;
   private final SplittableRandom random;
+  private final Comparator<Packing> order;
   private Packing best;
 
-  private PatternMerging(Instance instance, Packing start, long seed, Effort effort) {
+  private PatternMerging(
+      Instance instance, Packing start, Comparator<Packing> order, long seed, Effort effort) {
+    this.order = order;
     this.instance = instance;
     this.packer = new GreedyPacker(instance, effort);
     this.random = new SplittableRandom(seed);
@@ -34,8 +38,14 @@ final class PatternMerging {
   }
 
   /** Returns the packing bettered in so many rounds, or the packing itself. */
-  static Packing merge(Instance instance, Packing start, int rounds, long seed, Effort effort) {
-    PatternMerging merging = new PatternMerging(instance, start, seed, effort);
+  static Packing merge(
+      Instance instance,
+      Packing start,
+      Comparator<Packing> order,
+      int rounds,
+      long seed,
+      Effort effort) {
+    PatternMerging merging = new PatternMerging(instance, start, order, seed, effort);
     for (int round = 0; round < rounds && !effort.spend(UNITS_A_ROUND); round++) {
       if (merging.best.uses().size() >= FEWEST) {
         merging.round();
@@ -64,7 +74,7 @@ final class PatternMerging {
     if (found != null) {
       kept.addAll(found);
       Packing merged = Packing.of(instance, kept);
-      if (merged.compareTo(best) < 0) {
+      if (order.compare(merged, best) < 0) {
         best = merged;
       }
     }

@@ -1,0 +1,244 @@
+package org.kerftally.daemon.planning.sequence;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.BitSet;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.planning.packing.Effort;
+import org.kerftally.shared.length.Length;
+
+/**
+ * Orders sticks, and picks a way to cut each, so that the stop moves as seldom as can be, and then
+ * as short a time, with no more parts open at once than allowed.
+ *
+ * <p>For a given order the ways are picked exactly, sticks after sticks. Few sticks are ordered
+ * exactly too, by dynamic programming over the set of those cut and the last way ({@link
+ * StopOrderTable}). More are ordered by a descent: a run of sticks is moved elsewhere or turned
+ * about (or-opt and 2-opt, Or 1976 and Croes 1958) as long as that betters the order and keeps to
+ * the limit.
+ *
+ * <p>The bound on moves: every pick's own moves, and a move between groups of sticks of which no
+ * end is another's start. Deterministic. Not thread-safe.
+ */
+final class StopOrder {
+
+  private static final int MOST_EXACT = 11;
+  private static final long MOST_EXACT_STEPS = 20_000_000;
+  private static final int MOST_DESCENT = 120;
+  private static final int LONGEST_RUN = 3;
+  private static final long UNITS_A_STEP = 12;
+
+  private final List<List<StopWay>> ways;
+  private final List<BitSet> parts;
+  private final int first;
+  private final int limit;
+  private final StopRules rules;
+  private final @Nullable Length from;
+  private final Effort effort;
+  private long steps;
+
+  /**
+   * Says what was found.
+   *
+   * @param order the sticks' indexes in the order they are cut
+   * @param picks the way picked for each, by place in the order
+   * @param moves how often the stop moves, the first move included
+   * @param leastMoves no order has fewer
+   * @param proven whether neither fewer moves nor as many in less time is possible
+   */
+  record Found(int[] order, StopWay[] picks, long moves, long leastMoves, boolean proven) {}
+
+  /**
+   * Prepares.
+   *
+   * @param ways the ways to cut each
+   * @param parts the parts of each
+   * @param first how many at the front stay where they are
+   * @param limit the most parts that may be open at once, in the order given at the least
+   * @param from where the stop stands before, or {@code null} where that is not known
+   */
+  StopOrder(
+      List<List<StopWay>> ways,
+      List<BitSet> parts,
+      int first,
+      int limit,
+      StopRules rules,
+      @Nullable Length from,
+      Effort effort) {
+    this.ways = ways;
+    this.parts = parts;
+    this.first = first;
+    this.limit = limit;
+    this.rules = rules;
+    this.from = from;
+    this.effort = effort;
+    for (List<StopWay> one : ways) {
+      for (List<StopWay> other : ways) {
+        steps += (long) one.size() * other.size();
+      }
+    }
+  }
+
+  /** Finds an order at least as good as the one given. */
+  Found find() {
+    int[] order = new int[ways.size()];
+    for (int n = 0; n < order.length; n++) {
+      order[n] = n;
+    }
+    boolean exact =
+        order.length <= MOST_EXACT
+            && steps << Math.max(0, order.length - 2) <= MOST_EXACT_STEPS
+            && !effort.spend(UNITS_A_STEP * (steps << Math.max(0, order.length - 2)));
+    if (exact) {
+      int[] best = new StopOrderTable(ways, parts, first, limit, this::junction, from).order();
+      order = pick(best, null) < pick(order, null) ? best : order;
+    } else if (order.length <= MOST_DESCENT) {
+      order = descended(order);
+    }
+    StopWay[] picks = new StopWay[order.length];
+    long weight = pick(order, picks);
+    long moves = weight / StopWay.MOVE;
+    return new Found(order, picks, moves, exact ? moves : Math.min(moves, least()), exact);
+  }
+
+  /** Returns what it takes to come from one stand to the next, as moves and time in one. */
+  long junction(@Nullable Length end, Length start) {
+    if (end == null) {
+      return StopWay.MOVE;
+    }
+    return end.equals(start) ? 0 : StopWay.MOVE + rules.motion().millis(end, start);
+  }
+
+  private int[] descended(int[] given) {
+    int[] best = given;
+    long weight = pick(best, null);
+    boolean better = true;
+    while (better && !effort.spent()) {
+      better = false;
+      for (int at = first; at < best.length && !better; at++) {
+        for (int run = 1; run <= LONGEST_RUN && at + run <= best.length && !better; run++) {
+          for (int to = first; to < best.length && !better; to++) {
+            if (effort.spend(UNITS_A_STEP * steps / best.length)) {
+              return best;
+            }
+            int[] tried =
+                to >= at && to < at + run ? turned(best, at, to) : moved(best, at, run, to);
+            long after = pick(tried, null);
+            if (after < weight && OpenParts.most(parts, tried) <= limit) {
+              best = tried;
+              weight = after;
+              better = true;
+            }
+          }
+        }
+        for (int to = at + LONGEST_RUN; to < best.length && !better; to++) {
+          int[] tried = turned(best, at, to);
+          long after = pick(tried, null);
+          if (after < weight && OpenParts.most(parts, tried) <= limit) {
+            best = tried;
+            weight = after;
+            better = true;
+          }
+        }
+      }
+    }
+    return best;
+  }
+
+  private static int[] moved(int[] order, int at, int run, int to) {
+    List<Integer> rest = new ArrayList<>();
+    List<Integer> taken = new ArrayList<>();
+    for (int n = 0; n < order.length; n++) {
+      (n >= at && n < at + run ? taken : rest).add(order[n]);
+    }
+    rest.addAll(to > at ? to - run + 1 : to, taken);
+    return rest.stream().mapToInt(Integer::intValue).toArray();
+  }
+
+  private static int[] turned(int[] order, int at, int to) {
+    int[] turned = order.clone();
+    for (int n = at; n <= to; n++) {
+      turned[n] = order[at + to - n];
+    }
+    return turned;
+  }
+
+  /** Picks the best ways for an order; returns moves and time as one number. */
+  private long pick(int[] order, StopWay @Nullable [] picks) {
+    long[][] least = new long[order.length][];
+    int[][] before = new int[order.length][];
+    for (int n = 0; n < order.length; n++) {
+      List<StopWay> here = ways.get(order[n]);
+      least[n] = new long[here.size()];
+      before[n] = new int[here.size()];
+      for (int w = 0; w < here.size(); w++) {
+        StopWay way = here.get(w);
+        if (n == 0) {
+          least[n][w] = junction(from, way.start()) + way.weight();
+          continue;
+        }
+        List<StopWay> previous = ways.get(order[n - 1]);
+        least[n][w] = Long.MAX_VALUE;
+        for (int v = 0; v < previous.size(); v++) {
+          long weight = least[n - 1][v] + junction(previous.get(v).end(), way.start());
+          if (weight + way.weight() < least[n][w]) {
+            least[n][w] = weight + way.weight();
+            before[n][w] = v;
+          }
+        }
+      }
+    }
+    long weight = order.length == 0 ? 0 : Arrays.stream(least[order.length - 1]).min().orElse(0);
+    if (picks != null && order.length > 0) {
+      int at = 0;
+      while (least[order.length - 1][at] != weight) {
+        at++;
+      }
+      for (int n = order.length - 1; n >= 0; n--) {
+        picks[n] = ways.get(order[n]).get(at);
+        at = before[n][at];
+      }
+    }
+    return weight;
+  }
+
+  /** Returns a number of moves that no order goes below. */
+  private long least() {
+    long moves = 0;
+    for (List<StopWay> here : ways) {
+      moves += here.stream().mapToLong(StopWay::moves).min().orElse(0);
+    }
+    int[] group = new int[ways.size()];
+    int groups = 0;
+    Arrays.fill(group, -1);
+    for (int n = 0; n < group.length; n++) {
+      if (group[n] < 0) {
+        spread(n, groups++, group);
+      }
+    }
+    boolean meets =
+        from != null
+            && ways.stream().anyMatch(w -> w.stream().anyMatch(way -> way.start().equals(from)));
+    return moves + Math.max(0, groups - 1) + (ways.isEmpty() || meets ? 0 : 1);
+  }
+
+  private void spread(int n, int number, int[] group) {
+    List<Integer> stack = new ArrayList<>(List.of(n));
+    group[n] = number;
+    while (!stack.isEmpty()) {
+      int at = stack.remove(stack.size() - 1);
+      for (int other = 0; other < group.length; other++) {
+        if (group[other] < 0 && (meet(at, other) || meet(other, at))) {
+          group[other] = number;
+          stack.add(other);
+        }
+      }
+    }
+  }
+
+  private boolean meet(int one, int other) {
+    return ways.get(one).stream()
+        .anyMatch(a -> ways.get(other).stream().anyMatch(b -> a.end().equals(b.start())));
+  }
+}
