@@ -48,7 +48,7 @@ final class FiguresJson {
     length(json, "lead_trim_mm", figures.trimLength());
     length(json, "waste_mm", figures.wasteLength());
     length(json, "offcuts_mm", figures.offcutLength());
-    json.writeNumberField("yield", figures.yield());
+    json.writeNumberField("yield", figures.yieldShare());
     json.writeEndObject();
   }
 

@@ -64,7 +64,7 @@ public record Figures(
   }
 
   /** Returns the parts' share of the sticks, 1 where nothing is used. */
-  public BigDecimal yield() {
+  public BigDecimal yieldShare() {
     return stockLength.isPositive()
         ? partLength.toMm().divide(stockLength.toMm(), YIELD_DECIMALS, RoundingMode.HALF_EVEN)
         : BigDecimal.ONE;

@@ -87,9 +87,9 @@ public final class CutSequence {
     StopOrder.Found found =
         new StopOrder(ways, givenParts, first, limit, rules, from, effort).find();
     List<PlannedSticks> ordered = new ArrayList<>();
-    for (int n = 0; n < found.order().length; n++) {
-      StopWay way = found.picks()[n];
-      ordered.add(given.get(found.order()[n]).ordered(way.cuts(), way.goingOn()));
+    for (int n = 0; n < found.order().size(); n++) {
+      StopWay way = found.picks().get(n);
+      ordered.add(given.get(found.order().get(n)).ordered(way.cuts(), way.goingOn()));
     }
     int most = OpenParts.most(givenParts, found.order());
     long least = complete ? found.leastMoves() : leastOfAll(given, rules, kerf, from);
@@ -98,7 +98,7 @@ public final class CutSequence {
         new Figure(most, Math.min(open.bound(), most)),
         new Figure((int) found.moves(), (int) Math.min(least, found.moves())),
         found.proven() && complete,
-        found.picks()[found.picks().length - 1].end());
+        found.picks().get(found.picks().size() - 1).end());
   }
 
   /** Returns moves that sticks cannot do without, where not all ways to cut them are known. */

@@ -3,6 +3,7 @@ package org.kerftally.daemon.planning.sequence;
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
+import java.util.stream.IntStream;
 import org.kerftally.daemon.planning.packing.Effort;
 
 /**
@@ -46,7 +47,13 @@ final class OpenParts {
    * @param most the most parts open at once in that order
    * @param bound no order has fewer
    */
-  record Order(int[] order, int most, int bound) {}
+  record Order(List<Integer> order, int most, int bound) {
+
+    /** Copies the list. */
+    Order {
+      order = List.copyOf(order);
+    }
+  }
 
   private OpenParts(List<BitSet> patterns, int first, int parts, Effort effort) {
     this.patterns = patterns;
@@ -77,7 +84,7 @@ final class OpenParts {
   }
 
   /** Returns the most parts open at once when patterns are cut in an order. */
-  static int most(List<BitSet> patterns, int[] order) {
+  static int most(List<BitSet> patterns, List<Integer> order) {
     BitSet open = new BitSet();
     int[] left = new int[patterns.stream().mapToInt(BitSet::length).max().orElse(0)];
     for (BitSet pattern : patterns) {
@@ -107,12 +114,9 @@ final class OpenParts {
       bound = Math.max(bound, ordered.bound());
       finishing.addAll(ordered.finishing());
     }
-    int[] order = patternOrder(finishing);
+    List<Integer> order = patternOrder(finishing);
     int most = most(patterns, order);
-    int[] asGiven = new int[patterns.size()];
-    for (int n = 0; n < asGiven.length; n++) {
-      asGiven[n] = n;
-    }
+    List<Integer> asGiven = IntStream.range(0, patterns.size()).boxed().toList();
     int given = most(patterns, asGiven);
     return given <= most
         ? new Order(asGiven, given, Math.min(bound, given))
@@ -254,7 +258,7 @@ final class OpenParts {
     return bound;
   }
 
-  private int[] patternOrder(List<Integer> finishing) {
+  private List<Integer> patternOrder(List<Integer> finishing) {
     List<Integer> order = new ArrayList<>();
     boolean[] done = new boolean[patterns.size()];
     for (int n = 0; n < first; n++) {
@@ -274,6 +278,6 @@ final class OpenParts {
         order.add(n);
       }
     }
-    return order.stream().mapToInt(Integer::intValue).toArray();
+    return order;
   }
 }

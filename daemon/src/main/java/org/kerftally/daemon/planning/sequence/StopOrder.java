@@ -47,7 +47,15 @@ final class StopOrder {
    * @param leastMoves no order has fewer
    * @param proven whether neither fewer moves nor as many in less time is possible
    */
-  record Found(int[] order, StopWay[] picks, long moves, long leastMoves, boolean proven) {}
+  record Found(
+      List<Integer> order, List<StopWay> picks, long moves, long leastMoves, boolean proven) {
+
+    /** Copies the lists. */
+    Found {
+      order = List.copyOf(order);
+      picks = List.copyOf(picks);
+    }
+  }
 
   /**
    * Prepares.
@@ -99,7 +107,8 @@ final class StopOrder {
     StopWay[] picks = new StopWay[order.length];
     long weight = pick(order, picks);
     long moves = weight / StopWay.MOVE;
-    return new Found(order, picks, moves, exact ? moves : Math.min(moves, least()), exact);
+    return new Found(
+        boxed(order), Arrays.asList(picks), moves, exact ? moves : Math.min(moves, least()), exact);
   }
 
   /** Returns what it takes to come from one stand to the next, as moves and time in one. */
@@ -125,7 +134,7 @@ final class StopOrder {
             int[] tried =
                 to >= at && to < at + run ? turned(best, at, to) : moved(best, at, run, to);
             long after = pick(tried, null);
-            if (after < weight && OpenParts.most(parts, tried) <= limit) {
+            if (after < weight && OpenParts.most(parts, boxed(tried)) <= limit) {
               best = tried;
               weight = after;
               better = true;
@@ -135,7 +144,7 @@ final class StopOrder {
         for (int to = at + LONGEST_RUN; to < best.length && !better; to++) {
           int[] tried = turned(best, at, to);
           long after = pick(tried, null);
-          if (after < weight && OpenParts.most(parts, tried) <= limit) {
+          if (after < weight && OpenParts.most(parts, boxed(tried)) <= limit) {
             best = tried;
             weight = after;
             better = true;
@@ -144,6 +153,10 @@ final class StopOrder {
       }
     }
     return best;
+  }
+
+  private static List<Integer> boxed(int[] order) {
+    return Arrays.stream(order).boxed().toList();
   }
 
   private static int[] moved(int[] order, int at, int run, int to) {
