@@ -24,7 +24,7 @@ import org.kerftally.shared.stock.StockItem;
 final class MaterialPlanner {
 
   /** The share of what comes after cost: about a tenth of a second. */
-  private static final long AFTER_UNITS = 150_000_000;
+  private static final long AFTER_UNITS = 50_000_000;
 
   /** The same while an operator waits for the rest of a plan, and once the effort is spent. */
   private static final long LEAST_AFTER_UNITS = 5_000_000;

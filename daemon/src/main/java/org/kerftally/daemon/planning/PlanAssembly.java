@@ -29,13 +29,15 @@ import org.kerftally.shared.stock.StockItem;
  */
 final class PlanAssembly {
 
-  /** What ordering may take of each material: some ten milliseconds, and less once told to stop. */
-  private static final long ORDER_UNITS = 60_000_000;
+  /** What ordering may take of each material: some ten milliseconds. */
+  private static final long ORDER_UNITS = 12_000_000;
 
+  /** The same while an operator waits for the rest of a plan, and once told to stop. */
   private static final long LEAST_ORDER_UNITS = 5_000_000;
 
   private final PlanRequest request;
   private final List<MaterialPlan> plans;
+  private final boolean quick;
   private final BooleanSupplier stop;
   private final List<PlannedSticks> sticks = new ArrayList<>();
   private int openParts;
@@ -44,7 +46,8 @@ final class PlanAssembly {
   private int leastMoves;
   private boolean travelProven;
 
-  PlanAssembly(PlanRequest request, List<MaterialPlan> plans, BooleanSupplier stop) {
+  PlanAssembly(PlanRequest request, List<MaterialPlan> plans, boolean quick, BooleanSupplier stop) {
+    this.quick = quick;
     this.request = request;
     this.plans =
         plans.stream()
@@ -64,10 +67,15 @@ final class PlanAssembly {
    *
    * @param all the plans of all materials, those without sticks too
    * @param hopeless the parts no material is there for
+   * @param quick whether to spend little on the order
    */
   static CutPlan assemble(
-      PlanRequest request, List<MaterialPlan> all, List<Shortage> hopeless, BooleanSupplier stop) {
-    PlanAssembly assembly = new PlanAssembly(request, all, stop);
+      PlanRequest request,
+      List<MaterialPlan> all,
+      List<Shortage> hopeless,
+      boolean quick,
+      BooleanSupplier stop) {
+    PlanAssembly assembly = new PlanAssembly(request, all, quick, stop);
     assembly.order();
     List<Shortage> shortages = new ArrayList<>(hopeless);
     BigDecimal cost = BigDecimal.ZERO;
@@ -95,7 +103,7 @@ final class PlanAssembly {
     MaterialPlan before = null;
     for (MaterialPlan plan : plans) {
       Effort effort =
-          stop.getAsBoolean()
+          quick || stop.getAsBoolean()
               ? new Effort(() -> false, LEAST_ORDER_UNITS)
               : new Effort(stop, ORDER_UNITS);
       CutSequence.Sequenced ordered =

@@ -92,7 +92,8 @@ public final class Planner {
           MaterialModel model = model(parts, stock, request.rules(material));
           planners.add(new MaterialPlanner(model, solver, former(former, material)));
         });
-    CutPlan plan = PlanAssembly.assemble(request, inTurns(planners, stop), shortages, stop);
+    CutPlan plan =
+        PlanAssembly.assemble(request, inTurns(planners, stop), shortages, !former.isEmpty(), stop);
     List<String> faults = PlanChecker.faults(request, plan);
     if (!faults.isEmpty()) {
       throw new IllegalStateException(

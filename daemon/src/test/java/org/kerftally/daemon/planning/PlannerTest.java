@@ -4,12 +4,16 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.math.BigDecimal;
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
+import org.kerftally.daemon.planning.sequence.StopRules;
+import org.kerftally.shared.geometry.Layout;
+import org.kerftally.shared.geometry.StopMotion;
 import org.kerftally.shared.job.Part;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.plan.Cut;
@@ -136,6 +140,50 @@ class PlannerTest {
     assertThat(plan.shortages())
         .containsExactly(new Shortage("later", Requests.MATERIAL, Length.ofMm(300), 1));
     assertThat(plan.proven()).isTrue();
+  }
+
+  @Test
+  void letsAShortageOfOnePriorityFallOnTheLatestDueAndOnWhatHasNoDayFirst() {
+    LocalDate soon = LocalDate.of(2027, 3, 1);
+    Part open = new Part("open", Length.ofMm(300), 1, Requests.MATERIAL, 1, null);
+    Part late = new Part("late", Length.ofMm(310), 1, Requests.MATERIAL, 1, null);
+    Part early = new Part("early", Length.ofMm(900), 1, Requests.MATERIAL, 1, null);
+    Requests requests =
+        new Requests()
+            .part(open)
+            .part(late.withDue(soon.plusDays(1)))
+            .part(early.withDue(soon))
+            .sticks(1000, 1, null)
+            .sticks(350, 1, null);
+
+    CutPlan plan = plan(requests);
+
+    assertThat(plan.shortages()).extracting(Shortage::part).containsExactly("open");
+    assertThat(plan.proven()).isTrue();
+    assertThat(plan.figures()).isNotNull();
+    assertThat(plan.figures().mostMade()).isTrue();
+  }
+
+  @Test
+  void saysWhetherTheLimitOfOpenPartsIsHeld() {
+    Requests requests =
+        new Requests().part("a", 600, 2).part("b", 400, 2).part("c", 700, 2).part("d", 300, 2);
+    PlanRequest plain = requests.sticks(1000, null, null).request();
+    StopRules limited = new StopRules(Layout.OUTFEED_STOP, Length.ZERO, StopMotion.LIGHT, 2);
+
+    CutPlan plan =
+        plan(
+            new PlanRequest(
+                plain.parts(),
+                plain.stock(),
+                plain.rulesByMaterial(),
+                plain.defaultRules(),
+                limited));
+
+    assertThat(plan.figures()).isNotNull();
+    assertThat(plan.figures().openParts().value()).isEqualTo(2);
+    assertThat(plan.figures().openLimit()).isEqualTo(2);
+    assertThat(plan.figures().patterns().proven()).isTrue();
   }
 
   @Test

@@ -110,7 +110,8 @@ final class AfterBounds {
   long mostKept(long handled, int pieces) {
     if (!all || choices.isEmpty()) {
       long longest = offcuts.lengthsNm().stream().mapToLong(Long::longValue).max().orElse(0);
-      return (handled + inSaw()) * longest;
+      long each = Math.max(0, longest - offcuts.unitNm() * smallestSize());
+      return Math.min(pieces, handled + inSaw()) * each;
     }
     long most = 0;
     for (int[] choice : choices) {

@@ -24,11 +24,11 @@ import org.jspecify.annotations.Nullable;
 public final class AfterCost {
 
   private static final int ROUNDS_A_PATTERN = 25;
-  private static final long MERGING_UNITS = 60_000_000;
-  private static final long EXHAUSTION_UNITS = 40_000_000;
-  private static final long STICKS_UNITS = 60_000_000;
-  private static final long OFFCUT_UNITS = 80_000_000;
-  private static final long QUESTION_UNITS = 15_000_000;
+  private static final long MERGING_UNITS = 15_000_000;
+  private static final long EXHAUSTION_UNITS = 20_000_000;
+  private static final long STICKS_UNITS = 15_000_000;
+  private static final long OFFCUT_UNITS = 25_000_000;
+  private static final long QUESTION_UNITS = 4_000_000;
   private static final long MOST_WEIGHT = 1L << 52;
 
   private final Instance instance;

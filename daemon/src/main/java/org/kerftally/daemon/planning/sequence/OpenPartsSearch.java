@@ -21,7 +21,7 @@ import org.kerftally.daemon.planning.packing.Effort;
 final class OpenPartsSearch {
 
   private static final int MOST_SETS = 400_000;
-  private static final long UNITS_A_SET = 300;
+  private static final long UNITS_A_SET = 5_000;
 
   private final int[] parts;
   private final long[] linked;

@@ -3,7 +3,9 @@ package org.kerftally.daemon.planning.sequence;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.planning.packing.Effort;
 import org.kerftally.shared.length.Length;
@@ -24,10 +26,10 @@ import org.kerftally.shared.length.Length;
 final class StopOrder {
 
   private static final int MOST_EXACT = 11;
-  private static final long MOST_EXACT_STEPS = 20_000_000;
+  private static final long MOST_EXACT_STEPS = 5_000_000;
   private static final int MOST_DESCENT = 120;
   private static final int LONGEST_RUN = 3;
-  private static final long UNITS_A_STEP = 12;
+  private static final long UNITS_A_STEP = 4;
 
   private final List<List<StopWay>> ways;
   private final List<BitSet> parts;
@@ -36,7 +38,11 @@ final class StopOrder {
   private final StopRules rules;
   private final @Nullable Length from;
   private final Effort effort;
-  private long steps;
+  private final long steps;
+  private final int[][] starts;
+  private final int[][] ends;
+  private final long[][] weights;
+  private final long[][] between;
 
   /**
    * Says what was found.
@@ -81,11 +87,24 @@ final class StopOrder {
     this.rules = rules;
     this.from = from;
     this.effort = effort;
-    for (List<StopWay> one : ways) {
-      for (List<StopWay> other : ways) {
-        steps += (long) one.size() * other.size();
-      }
+    long all = ways.stream().mapToLong(List::size).sum();
+    this.steps = all * all;
+    Map<Length, Integer> stands = new HashMap<>();
+    this.starts = new int[ways.size()][];
+    this.ends = new int[ways.size()][];
+    this.weights = new long[ways.size()][];
+    for (int n = 0; n < starts.length; n++) {
+      List<StopWay> here = ways.get(n);
+      starts[n] = here.stream().mapToInt(way -> number(stands, way.start())).toArray();
+      ends[n] = here.stream().mapToInt(way -> number(stands, way.end())).toArray();
+      weights[n] = here.stream().mapToLong(StopWay::weight).toArray();
     }
+    this.between = new long[stands.size()][stands.size()];
+    stands.forEach((end, e) -> stands.forEach((start, s) -> between[e][s] = junction(end, start)));
+  }
+
+  private static int number(Map<Length, Integer> stands, Length stand) {
+    return stands.computeIfAbsent(stand, key -> stands.size());
   }
 
   /** Finds an order at least as good as the one given. */
@@ -182,24 +201,26 @@ final class StopOrder {
     long[][] least = new long[order.length][];
     int[][] before = new int[order.length][];
     for (int n = 0; n < order.length; n++) {
-      List<StopWay> here = ways.get(order[n]);
-      least[n] = new long[here.size()];
-      before[n] = new int[here.size()];
-      for (int w = 0; w < here.size(); w++) {
-        StopWay way = here.get(w);
+      int here = order[n];
+      int number = starts[here].length;
+      least[n] = new long[number];
+      before[n] = new int[number];
+      for (int w = 0; w < number; w++) {
         if (n == 0) {
-          least[n][w] = junction(from, way.start()) + way.weight();
+          least[n][w] = junction(from, ways.get(here).get(w).start()) + weights[here][w];
           continue;
         }
-        List<StopWay> previous = ways.get(order[n - 1]);
-        least[n][w] = Long.MAX_VALUE;
-        for (int v = 0; v < previous.size(); v++) {
-          long weight = least[n - 1][v] + junction(previous.get(v).end(), way.start());
-          if (weight + way.weight() < least[n][w]) {
-            least[n][w] = weight + way.weight();
+        int[] previous = ends[order[n - 1]];
+        int start = starts[here][w];
+        long lightest = Long.MAX_VALUE;
+        for (int v = 0; v < previous.length; v++) {
+          long weight = least[n - 1][v] + between[previous[v]][start];
+          if (weight < lightest) {
+            lightest = weight;
             before[n][w] = v;
           }
         }
+        least[n][w] = lightest + weights[here][w];
       }
     }
     long weight = order.length == 0 ? 0 : Arrays.stream(least[order.length - 1]).min().orElse(0);
