@@ -100,11 +100,8 @@ public final class ColumnSolver implements PackingSolver {
     private void count() {
       StickType type = instance.types().get(0);
       long each = type.cost();
-      if (!isClosed() && each > 0 && upper() - bound > each) {
-        Master root = atRoot();
-        if (upper() - bound > each) {
-          search(root);
-        }
+      if (!isClosed() && each > 0) {
+        search(atRoot());
       }
       while (!isClosed()) {
         long sticks = each == 0 ? type.available() : (bound + each - 1) / each;
