@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import org.kerftally.daemon.results.StickDrawing.Run;
 import org.kerftally.shared.length.LengthUnit;
+import org.kerftally.shared.plan.CutOrder;
 import org.kerftally.shared.plan.CutPlan;
 import org.kerftally.shared.plan.LengthAdvice;
 import org.kerftally.shared.plan.PlannedSticks;
@@ -205,6 +206,9 @@ public final class PlanTable {
     }
     if (sticks.label() != null) {
       title.append(" ").append(TerminalText.cut(sticks.label(), MAX_NAME_CHARS));
+    }
+    if (sticks.cutOrder() == CutOrder.TURNING && sticks.repeat() > 1) {
+      title.append(", every second one last part first");
     }
     return title.toString();
   }

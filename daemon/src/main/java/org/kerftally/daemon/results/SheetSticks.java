@@ -3,6 +3,7 @@ package org.kerftally.daemon.results;
 import java.util.ArrayList;
 import java.util.List;
 import org.kerftally.daemon.results.StickDrawing.Run;
+import org.kerftally.shared.plan.CutOrder;
 import org.kerftally.shared.plan.PlannedSticks;
 import org.kerftally.shared.stock.StickKind;
 
@@ -66,8 +67,15 @@ final class SheetSticks {
         .raw("</span></h3>\n");
     new SheetBar(html, unit, drawing).write();
     key(sticks, drawing);
+    if (turns(sticks)) {
+      html.raw("<p>Every second stick is cut in the opposite order: the last part first.</p>\n");
+    }
     boxes(first, sticks.repeat(), sticks.offcut() != null);
     html.raw("</section>\n");
+  }
+
+  private static boolean turns(PlannedSticks sticks) {
+    return sticks.cutOrder() == CutOrder.TURNING && sticks.repeat() > 1;
   }
 
   private record Entry(String numbers, String what, String length, String times) {

@@ -12,6 +12,7 @@ import java.util.Locale;
 import org.junit.jupiter.api.Test;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.length.LengthUnit;
+import org.kerftally.shared.plan.CutOrder;
 import org.kerftally.shared.plan.CutPlan;
 import org.kerftally.shared.plan.LengthAdvice;
 import org.kerftally.shared.plan.PlannedSticks;
@@ -52,6 +53,15 @@ class PlanTableTest {
 
             . offcut to keep   # trim and waste
             """);
+  }
+
+  @Test
+  void saysThatEverySecondStickIsCutTheOtherWayRound() {
+    PlannedSticks same = sticks(3, 2440, cut("side", 505), cut("end", 413));
+    PlannedSticks turning = same.ordered(same.cuts(), CutOrder.TURNING);
+
+    assertThat(write(Jobs.plan(same), 80, false)).doesNotContain("every second");
+    assertThat(write(Jobs.plan(turning), 80, false)).contains("every second one last part first");
   }
 
   @Test

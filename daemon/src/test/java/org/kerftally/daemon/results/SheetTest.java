@@ -20,6 +20,7 @@ import org.kerftally.shared.job.JobOrder;
 import org.kerftally.shared.job.Part;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.length.LengthUnit;
+import org.kerftally.shared.plan.CutOrder;
 import org.kerftally.shared.plan.CutPlan;
 import org.kerftally.shared.plan.PlannedSticks;
 import org.w3c.dom.Document;
@@ -167,6 +168,16 @@ class SheetTest {
     assertThat(all(page, "script", "")).isEmpty();
     assertThat(all(page, "h1", "").get(0).getTextContent())
         .isEqualTo(evil.replace('\u0000', '\ufffd').replace('\u202e', '\ufffd'));
+  }
+
+  @Test
+  void saysThatEverySecondStickIsCutTheOtherWayRound() {
+    PlannedSticks same = sticks(3, 2440, cut("side", 505), cut("end", 413));
+    JobOrder order = Jobs.order("x", Jobs.part("side", 505, 3), Jobs.part("end", 413, 3));
+
+    assertThat(sheet(order, Jobs.plan(same))).doesNotContain("Every second stick");
+    assertThat(sheet(order, Jobs.plan(same.ordered(same.cuts(), CutOrder.TURNING))))
+        .contains("Every second stick is cut in the opposite order");
   }
 
   @Test
