@@ -13,12 +13,13 @@ import java.time.Clock;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.Comparator;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Objects;
 import java.util.Set;
 import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
 import org.kerftally.config.ConfigReader;
 import org.kerftally.config.ConfigResult;
@@ -49,8 +50,10 @@ final class Demo implements AutoCloseable {
       List.of("comb-honey-supers.csv", "hive-stands.csv", "greenhouse-frames.json");
 
   private final List<AutoCloseable> opened = new ArrayList<>();
+  private static final long LAST_LOOK_SECONDS = 3;
+
   private final CompletableFuture<Void> allEnded = new CompletableFuture<>();
-  private final Set<String> ended = new HashSet<>();
+  private final Set<String> ended = ConcurrentHashMap.newKeySet();
   private final JobTallies tallies = new JobTallies();
   private final Path truth;
   private final PrintWriter out;
@@ -160,14 +163,22 @@ final class Demo implements AutoCloseable {
     if (recorded.event() instanceof JobEnded end) {
       ended.add(end.job());
       if (ended.size() >= JOBS.size()) {
-        allEnded.complete(null);
+        CompletableFuture.delayedExecutor(LAST_LOOK_SECONDS, TimeUnit.SECONDS)
+            .execute(this::endUnlessReopened);
       }
     } else if (recorded.event() instanceof JobReopened again) {
       ended.remove(again.job());
     }
   }
 
-  /** Is completed when every sample job has ended. */
+  /** The operator may still reject the last piece, which opens its job again. */
+  private synchronized void endUnlessReopened() {
+    if (ended.size() >= JOBS.size()) {
+      allEnded.complete(null);
+    }
+  }
+
+  /** Is completed when every sample job has ended and stayed so. */
   CompletableFuture<Void> allEnded() {
     return allEnded;
   }
