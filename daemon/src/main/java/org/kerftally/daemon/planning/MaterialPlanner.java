@@ -137,7 +137,7 @@ final class MaterialPlanner {
       }
     }
     List<PlannedSticks> sticks = new ArrayList<>();
-    repeats.forEach((single, repeat) -> sticks.add(repeated(single, repeat)));
+    repeats.forEach((single, repeat) -> sticks.add(single.repeated(repeat)));
     return sticks;
   }
 
@@ -178,20 +178,6 @@ final class MaterialPlanner {
         named.cuts(),
         rest,
         offcut);
-  }
-
-  private static PlannedSticks repeated(PlannedSticks sticks, int repeat) {
-    return new PlannedSticks(
-        sticks.material(),
-        sticks.length(),
-        sticks.kind(),
-        sticks.label(),
-        sticks.cost(),
-        repeat,
-        sticks.leadTrim(),
-        sticks.cuts(),
-        sticks.rest(),
-        sticks.offcut());
   }
 
   /** Takes sticks from the stock items behind one type, one item to its end before the next. */

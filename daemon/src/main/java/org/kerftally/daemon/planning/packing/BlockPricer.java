@@ -35,6 +35,10 @@ final class BlockPricer {
 
   private static final int MOST_CELLS = 6_000_000;
   private static final long NODE_LIMIT = 300_000;
+
+  /** What a stick carries as far as a search that was stopped can say. */
+  private static final long UNKNOWN = Long.MAX_VALUE / 4;
+
   private static final long NOWHERE = Long.MIN_VALUE / 4;
 
   /** States a limit: no stick may carry less of some weight than its most by more than a slack. */
@@ -239,10 +243,14 @@ final class BlockPricer {
       upper = bars[t];
       nodesLeft = NODE_LIMIT;
       for (int lead = 0; lead < n; lead++) {
+        long before = nodesLeft;
         leadBy(lead, t, bars[t], found);
+        if (effort.spend((before - nodesLeft) * 10 + 5)) {
+          upper = UNKNOWN;
+          break;
+        }
       }
       carried[t] = Math.max(carried[t], upper);
-      effort.spend((NODE_LIMIT - nodesLeft) * 10 + n * 5L);
     }
     found.sort(Comparator.comparingDouble(f -> -f.gain()));
     List<BlockPattern> patterns = new ArrayList<>();

@@ -22,7 +22,6 @@ import java.util.Arrays;
  */
 final class Blocks {
 
-  /** The largest number of pieces in any stick, beyond which counts would not matter. */
   private static final int BITS = Long.SIZE;
 
   private final Instance instance;

@@ -110,10 +110,6 @@ final class NodeLp {
     return cuts;
   }
 
-  int patternCount() {
-    return known.size();
-  }
-
   /** Adds a pattern unless it is known; tells whether it was added. */
   boolean add(BlockPattern pattern) {
     if (!known.add(pattern)) {
@@ -306,14 +302,6 @@ final class NodeLp {
       }
     }
     return true;
-  }
-
-  double value() {
-    return lp.value();
-  }
-
-  long pivots() {
-    return lp.pivots();
   }
 
   /** Forgets patterns that are not of use, where there are many. */

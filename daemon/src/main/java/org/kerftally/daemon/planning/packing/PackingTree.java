@@ -30,6 +30,10 @@ final class PackingTree {
   private static final int MOST_PATTERNS = 6_000;
   private static final int MOST_DEPTH = 600;
   private static final int CUT_ROUNDS_AT_ROOT = 30;
+
+  /** Pairs of items are held in a square: more would take too much memory, and hopeless time. */
+  private static final int MOST_ITEMS = 1_500;
+
   private static final int NODES_BEFORE_LIMIT = 60;
 
   /** What came of it. */
@@ -53,22 +57,32 @@ final class PackingTree {
     this.instance = instance;
     this.question = question;
     this.effort = effort;
-    long all = 0;
+    this.wasteLimit = question.costsMatter() ? instance.longestReach() : slack(instance);
+  }
+
+  /** Returns how much longer all sticks are than all pieces; the largest number if too much. */
+  private static long slack(Instance instance) {
+    long slack = -instance.totalSize();
     for (StickType type : instance.types()) {
-      all += type.reach() * type.available();
+      long reach = type.reach();
+      int sticks = type.available();
+      if (sticks > 0 && reach > (Long.MAX_VALUE - Math.max(0, slack)) / sticks) {
+        return Long.MAX_VALUE;
+      }
+      slack += reach * sticks;
     }
-    this.wasteLimit = question.costsMatter() ? instance.longestReach() : all - instance.totalSize();
+    return slack;
   }
 
   /**
    * Says what came of it.
    *
    * @param end PACKED where a packing was found and, where costs matter, none is cheaper; REFUTED
-   *     where there is none that answers the question; OPEN where the effort was spent before
+   *     where there is none that answers the question; OPEN where the effort was spent before, or
+   *     there are too many items to hold pairs of
    * @param packing the best packing found, or {@code null}
-   * @param nodes how many nodes were looked at
    */
-  record Verdict(End end, @Nullable Packing packing, long nodes) {
+  record Verdict(End end, @Nullable Packing packing) {
 
     /** Returns what is cut; nothing where nothing was found. */
     List<Packing.Use> uses() {
@@ -89,7 +103,10 @@ final class PackingTree {
 
   private Verdict decide(Collection<Pattern> pool) {
     if (wasteLimit < 0) {
-      return new Verdict(End.REFUTED, null, 0);
+      return new Verdict(End.REFUTED, null);
+    }
+    if (instance.itemCount() > MOST_ITEMS) {
+      return new Verdict(End.OPEN, null);
     }
     NodeLp root = new NodeLp(Blocks.of(instance), question);
     for (Pattern pattern : pool) {
@@ -107,7 +124,7 @@ final class PackingTree {
     if (packing != null && end == End.REFUTED) {
       end = End.PACKED;
     }
-    return new Verdict(end, packing, nodes);
+    return new Verdict(end, packing);
   }
 
   private void addTo(NodeLp root, Pattern pattern) {

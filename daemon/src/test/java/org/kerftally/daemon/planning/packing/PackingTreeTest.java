@@ -90,6 +90,20 @@ final class PackingTreeTest {
     assertThat(verdict.end()).isEqualTo(PackingTree.End.OPEN);
   }
 
+  @Test
+  void leavesMoreItemsOpenThanItCanHoldPairsOf() {
+    TreeMap<Long, Integer> demands = new TreeMap<>();
+    for (long size = 400; size < 20_400; size++) {
+      demands.merge(size, 1, Integer::sum);
+    }
+    StickType stick = new StickType(30_000, 30_000, 20_000, 1, StickKind.NEW);
+
+    PackingTree.Verdict verdict =
+        PackingTree.decide(instance(demands, List.of(stick)), List.of(), endless());
+
+    assertThat(verdict.end()).isEqualTo(PackingTree.End.OPEN);
+  }
+
   private static Effort endless() {
     return new Effort(() -> false, Long.MAX_VALUE);
   }
