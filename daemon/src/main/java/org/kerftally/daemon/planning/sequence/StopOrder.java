@@ -3,7 +3,7 @@ package org.kerftally.daemon.planning.sequence;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
-import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
@@ -31,6 +31,9 @@ final class StopOrder {
   private static final int LONGEST_RUN = 3;
   private static final long UNITS_A_STEP = 4;
 
+  /** The most stands of the stop whose distances are held in a table. */
+  private static final int MOST_TABLED = 1_000;
+
   private final List<List<StopWay>> ways;
   private final List<BitSet> parts;
   private final int first;
@@ -42,7 +45,8 @@ final class StopOrder {
   private final int[][] starts;
   private final int[][] ends;
   private final long[][] weights;
-  private final long[][] between;
+  private final List<Length> stands;
+  private final long[] between;
 
   /**
    * Says what was found.
@@ -89,22 +93,35 @@ final class StopOrder {
     this.effort = effort;
     long all = ways.stream().mapToLong(List::size).sum();
     this.steps = all * all;
-    Map<Length, Integer> stands = new HashMap<>();
+    Map<Length, Integer> numbers = new LinkedHashMap<>();
     this.starts = new int[ways.size()][];
     this.ends = new int[ways.size()][];
     this.weights = new long[ways.size()][];
     for (int n = 0; n < starts.length; n++) {
       List<StopWay> here = ways.get(n);
-      starts[n] = here.stream().mapToInt(way -> number(stands, way.start())).toArray();
-      ends[n] = here.stream().mapToInt(way -> number(stands, way.end())).toArray();
+      starts[n] = here.stream().mapToInt(way -> number(numbers, way.start())).toArray();
+      ends[n] = here.stream().mapToInt(way -> number(numbers, way.end())).toArray();
       weights[n] = here.stream().mapToLong(StopWay::weight).toArray();
     }
-    this.between = new long[stands.size()][stands.size()];
-    stands.forEach((end, e) -> stands.forEach((start, s) -> between[e][s] = junction(end, start)));
+    this.stands = List.copyOf(numbers.keySet());
+    int count = stands.size() <= MOST_TABLED ? stands.size() : 0;
+    this.between = new long[count * count];
+    for (int end = 0; end < count; end++) {
+      for (int start = 0; start < count; start++) {
+        between[end * count + start] = junction(stands.get(end), stands.get(start));
+      }
+    }
   }
 
   private static int number(Map<Length, Integer> stands, Length stand) {
     return stands.computeIfAbsent(stand, key -> stands.size());
+  }
+
+  /** The same as {@link #junction} by the stands' numbers; looked up where they are few. */
+  private long between(int end, int start) {
+    return between.length == 0
+        ? junction(stands.get(end), stands.get(start))
+        : between[end * stands.size() + start];
   }
 
   /** Finds an order at least as good as the one given. */
@@ -214,7 +231,7 @@ final class StopOrder {
         int start = starts[here][w];
         long lightest = Long.MAX_VALUE;
         for (int v = 0; v < previous.length; v++) {
-          long weight = least[n - 1][v] + between[previous[v]][start];
+          long weight = least[n - 1][v] + between(previous[v], start);
           if (weight < lightest) {
             lightest = weight;
             before[n][w] = v;
@@ -243,36 +260,55 @@ final class StopOrder {
     for (List<StopWay> here : ways) {
       moves += here.stream().mapToLong(StopWay::moves).min().orElse(0);
     }
-    int[] group = new int[ways.size()];
-    int groups = 0;
-    Arrays.fill(group, -1);
-    for (int n = 0; n < group.length; n++) {
-      if (group[n] < 0) {
-        spread(n, groups++, group);
-      }
-    }
+    int groups = groups();
     boolean meets =
         from != null
             && ways.stream().anyMatch(w -> w.stream().anyMatch(way -> way.start().equals(from)));
     return moves + Math.max(0, groups - 1) + (ways.isEmpty() || meets ? 0 : 1);
   }
 
-  private void spread(int n, int number, int[] group) {
-    List<Integer> stack = new ArrayList<>(List.of(n));
-    group[n] = number;
-    while (!stack.isEmpty()) {
-      int at = stack.remove(stack.size() - 1);
-      for (int other = 0; other < group.length; other++) {
-        if (group[other] < 0 && (meet(at, other) || meet(other, at))) {
-          group[other] = number;
-          stack.add(other);
-        }
+  /** Counts the groups of sticks between which the stop must move: no end is another's start. */
+  private int groups() {
+    int[] next = new int[ways.size()];
+    int[] starter = new int[stands.size()];
+    int[] ender = new int[stands.size()];
+    Arrays.fill(starter, -1);
+    Arrays.fill(ender, -1);
+    for (int n = 0; n < next.length; n++) {
+      next[n] = n;
+      for (int stand : starts[n]) {
+        starter[stand] = n;
+      }
+      for (int stand : ends[n]) {
+        ender[stand] = n;
       }
     }
+    int groups = next.length;
+    for (int n = 0; n < next.length; n++) {
+      for (int stand : starts[n]) {
+        groups -= ender[stand] >= 0 && join(next, n, ender[stand]) ? 1 : 0;
+      }
+      for (int stand : ends[n]) {
+        groups -= starter[stand] >= 0 && join(next, n, starter[stand]) ? 1 : 0;
+      }
+    }
+    return groups;
   }
 
-  private boolean meet(int one, int other) {
-    return ways.get(one).stream()
-        .anyMatch(a -> ways.get(other).stream().anyMatch(b -> a.end().equals(b.start())));
+  /** Puts two sticks in one group; tells whether they were in two. */
+  private static boolean join(int[] next, int one, int other) {
+    int from = last(next, one);
+    int to = last(next, other);
+    next[from] = to;
+    return from != to;
+  }
+
+  private static int last(int[] next, int of) {
+    int at = of;
+    while (next[at] != at) {
+      next[at] = next[next[at]];
+      at = next[at];
+    }
+    return at;
   }
 }

@@ -67,6 +67,23 @@ class CutSequenceTest {
     assertThat(ordered.stopMoves().proven()).isTrue();
   }
 
+  /** A square of all stands would take some gigabytes. */
+  @Test
+  void ordersAsManyLengthsAsAJobMayHave() {
+    List<PlannedSticks> plan = new ArrayList<>();
+    for (long mm = 100; mm < 20_100; mm += 2) {
+      plan.add(sticks(1, 0, 9, mm, mm + 1));
+    }
+    Effort spent = new Effort(() -> true, 1);
+
+    CutSequence.Sequenced ordered =
+        CutSequence.order(plan, rules(Layout.OUTFEED_STOP), KERF, null, spent);
+
+    assertThat(ordered.sticks()).hasSize(plan.size());
+    assertThat(ordered.stopMoves().value()).isEqualTo(20_000);
+    assertThat(ordered.stopMoves().proven()).isTrue();
+  }
+
   @Test
   void cutsEqualLengthsInARowAndJoinsSticksAtALengthTheyShare() {
     List<PlannedSticks> plan = List.of(sticks(1, 0, 9, 700, 400), sticks(1, 0, 9, 900, 700));
