@@ -36,7 +36,8 @@ public final class PlanDesk implements AutoCloseable {
 
   /**
    * An operator waits in front of the saw for a new plan. One made of the former plan's patterns is
-   * as cheap after this long as after two seconds (see {@code daemon/docs/measured.md}).
+   * nearly always as cheap after this long as after two seconds (see {@code
+   * daemon/docs/measured.md}).
    */
   private static final Duration REPAIR_LIMIT = Duration.ofMillis(40);
 
