@@ -30,7 +30,7 @@ final class FakeBroker implements BrokerSession.Factory {
 
   static final class Session implements BrokerSession {
     final List<Published> published = new ArrayList<>();
-    List<String> subscribed = List.of();
+    final List<String> subscribed = new ArrayList<>();
     boolean connecting;
     boolean abandoned;
     boolean left;
@@ -42,7 +42,7 @@ final class FakeBroker implements BrokerSession.Factory {
 
     @Override
     public void subscribe(List<String> topics) {
-      subscribed = topics;
+      subscribed.addAll(topics);
     }
 
     @Override

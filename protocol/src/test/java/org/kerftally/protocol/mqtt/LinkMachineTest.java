@@ -186,6 +186,36 @@ class LinkMachineTest {
     assertThat(broker.sessions).hasSize(2);
   }
 
+  /** What is published in the instant of a subscription may be lost by the broker. */
+  @Test
+  void deviceWhoseWordWasLostIsAskedForAgain() {
+    subscribeAll();
+    retained("status", status(12));
+    pass(TIMEOUT);
+    assertThat(events).singleElement().isInstanceOf(Down.class);
+    assertThat(broker.last().subscribed).hasSize(8);
+
+    retained("status", status(12));
+    retained("online", "true");
+    assertThat(events).last().isInstanceOf(Up.class);
+    assertThat(broker.sessions).hasSize(1);
+  }
+
+  @Test
+  void deviceThatIsAwayIsAskedForEveryTenSeconds() {
+    goLive();
+    published("online", "false");
+    for (int round = 2; round < 5; round++) {
+      pass(Duration.ofSeconds(10));
+      assertThat(broker.last().subscribed).hasSize(4 * round);
+      machine.accept(new LinkInput.Subscribed(machine.generation()));
+      retained("online", "false");
+      retained("status", status(12));
+    }
+    assertThat(events).singleElement().isInstanceOf(Down.class);
+    assertThat(broker.sessions).hasSize(1);
+  }
+
   @Test
   void changedStatusIsASnapshotAndAnEqualOneIsNothing() {
     goLive();
