@@ -23,6 +23,8 @@ final class AmountKinds {
   /** MQTT 5.0, section 3.1.2.10: the keep alive is a whole number of seconds. */
   static final Kind<Duration> KEEP_ALIVE = wholeSeconds(between("5 s", 1_000, 3_600_000));
 
+  static final Kind<Duration> SETTLING = between("150 ms", 0, 60_000);
+  static final Kind<OpenParts> OPEN_PARTS = new Kind<>("6", OpenParts::read);
   static final Kind<Long> MAX_BYTES = new Kind<>("16 MiB", AmountKinds::readBytes);
   static final Kind<BigDecimal> SCALE = new Kind<>("1.0002", AmountKinds::readScale);
 

@@ -1,5 +1,6 @@
 package org.kerftally.config;
 
+import java.time.Duration;
 import java.util.Map;
 import java.util.Set;
 import java.util.regex.Pattern;
@@ -88,6 +89,11 @@ final class EffectiveYaml {
     put(path + "calibration.", "resolution", length(station.calibration().resolution()));
     put(path, "window", length(station.window()));
     put(path, "target-validity", AmountKinds.text(station.targetValidity()));
+    open(path, "motion");
+    put(path + "motion.", "top-speed", length(station.motion().topSpeed()) + "/s");
+    put(path + "motion.", "acceleration", length(station.motion().acceleration()) + "/s2");
+    put(path + "motion.", "settling", millis(station.motion().settlingMillis()));
+    put(path, "open-parts", new OpenParts(station.openParts()).text());
     open(path, "operator");
     put(path + "operator.", "stick-loaded", station.operator().stickLoaded().word());
     put(path + "operator.", "acknowledge", station.operator().acknowledge().word());
@@ -157,6 +163,10 @@ final class EffectiveYaml {
 
   private static String length(Length length) {
     return length.toString();
+  }
+
+  private static String millis(long millis) {
+    return AmountKinds.text(Duration.ofMillis(millis));
   }
 
   private static @Nullable String lengthOrNull(@Nullable Length length) {

@@ -24,10 +24,13 @@ final class Keys {
           "calibration",
           "window",
           "target-validity",
+          "motion",
+          "open-parts",
           "operator",
           "link");
   static final List<String> TRAVEL = List.of("min", "max");
   static final List<String> CALIBRATION = List.of("offset", "scale", "resolution");
+  static final List<String> MOTION = List.of("top-speed", "acceleration", "settling");
   static final List<String> OPERATOR = List.of("stick-loaded", "acknowledge");
   static final List<String> LINK = List.of("opcua", "mqtt");
   static final List<String> OPCUA =
@@ -53,6 +56,7 @@ final class Keys {
     PLACES.put("stations[]", STATION);
     PLACES.put("stations[].travel", TRAVEL);
     PLACES.put("stations[].calibration", CALIBRATION);
+    PLACES.put("stations[].motion", MOTION);
     PLACES.put("stations[].operator", OPERATOR);
     PLACES.put("stations[].link", LINK);
     PLACES.put("stations[].link.opcua", OPCUA);

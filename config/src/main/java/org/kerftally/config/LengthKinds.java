@@ -20,6 +20,7 @@ final class LengthKinds {
   static final Length WIDEST_KERF = Length.ofMm(50);
 
   private static final Length COARSEST = Length.ofMm(10);
+  private static final Length SLOWEST = Length.ofMm(1);
   private static final Length LONGEST_STROKE = Length.ofMm(2_000);
 
   static final Kind<Length> KERF =
@@ -39,7 +40,31 @@ final class LengthKinds {
       within(
           "60 mm", "more than 0 mm, at most 2 m", l -> l.isPositive() && upTo(l, LONGEST_STROKE));
 
+  /** A speed is the way covered in one second. */
+  static final Kind<Length> TOP_SPEED = perSecond("1000 mm/s", "/s", "a speed");
+
+  /** An acceleration is the speed gained in one second, as way a second. */
+  static final Kind<Length> ACCELERATION = perSecond("2000 mm/s2", "/s2", "an acceleration");
+
   private LengthKinds() {}
+
+  private static Kind<Length> perSecond(String example, String suffix, String what) {
+    String expected = what + " from 1 mm" + suffix + " to 100 m" + suffix + " with its unit";
+    return new Kind<>(
+        example,
+        text -> {
+          String plain = text.strip().replace("s\u00b2", "s2").replace("s^2", "s2");
+          if (!plain.endsWith(suffix)) {
+            return Reading.not(text, expected, "Write the unit: mm" + suffix + ", m" + suffix);
+          }
+          Reading<Length> way = read(plain.substring(0, plain.length() - suffix.length()));
+          boolean good =
+              way instanceof Reading.Of<Length> read
+                  && !read.value().isLessThan(SLOWEST)
+                  && upTo(read.value(), LONGEST);
+          return good ? way : Reading.not(text, expected);
+        });
+  }
 
   private static Kind<Length> fromZero(String example) {
     return within(example, "0 mm or more, at most 100 m", l -> !l.isNegative() && upTo(l, LONGEST));

@@ -1,8 +1,10 @@
 package org.kerftally.config;
 
 import java.time.Duration;
+import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.geometry.Calibration;
 import org.kerftally.shared.geometry.Layout;
+import org.kerftally.shared.geometry.StopMotion;
 import org.kerftally.shared.geometry.Travel;
 import org.kerftally.shared.length.Length;
 
@@ -19,6 +21,9 @@ import org.kerftally.shared.length.Length;
  * @param calibration between a wanted length and a device position
  * @param window how far from the target the stop still counts as in position, more than zero
  * @param targetValidity how long a target may wait for its answer before it is void
+ * @param motion how fast the stop moves, for the order of the cuts and the travel time
+ * @param openParts how many parts may be open at once, begun and not yet finished, at least 1;
+ *     {@code null} for as few as can be
  * @param operator what the operator tells through the device, and what stands in for it
  * @param link how the device is reached
  */
@@ -33,6 +38,8 @@ public record StationConfig(
     Calibration calibration,
     Length window,
     Duration targetValidity,
+    StopMotion motion,
+    @Nullable Integer openParts,
     OperatorConfig operator,
     LinkConfig link) {
 

@@ -8,6 +8,7 @@ import java.time.Duration;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.geometry.Calibration;
 import org.kerftally.shared.geometry.Layout;
+import org.kerftally.shared.geometry.StopMotion;
 import org.kerftally.shared.geometry.Travel;
 import org.kerftally.shared.length.Length;
 
@@ -37,6 +38,8 @@ final class StationReader {
     Calibration calibration = readCalibration();
     Length window = station.read("window", LengthKinds.WINDOW);
     Duration validity = station.read("target-validity", AmountKinds.TARGET_VALIDITY);
+    StopMotion motion = readMotion();
+    OpenParts openParts = station.read("open-parts", AmountKinds.OPEN_PARTS);
     OperatorConfig operator = readOperator();
     LinkConfig link = new LinkReader(base).read(station, orElse(name, "NAME"));
     checkTrim(kerf, leadTrim);
@@ -55,6 +58,8 @@ final class StationReader {
         calibration,
         orElse(window, StationConfig.DEFAULT_WINDOW),
         orElse(validity, StationConfig.DEFAULT_TARGET_VALIDITY),
+        motion,
+        orElse(openParts, OpenParts.FEWEST).most(),
         operator,
         link);
   }
@@ -92,6 +97,21 @@ final class StationReader {
         orElse(offset, ideal.offset()),
         orElse(scale, ideal.scale()),
         orElse(resolution, ideal.resolution()));
+  }
+
+  private StopMotion readMotion() {
+    StopMotion light = StopMotion.LIGHT;
+    Section section = station.section("motion", Keys.MOTION, "{ top-speed: 1000 mm/s }");
+    if (section == null) {
+      return light;
+    }
+    Length speed = section.read("top-speed", LengthKinds.TOP_SPEED);
+    Length acceleration = section.read("acceleration", LengthKinds.ACCELERATION);
+    Duration settling = section.read("settling", AmountKinds.SETTLING);
+    return new StopMotion(
+        orElse(speed, light.topSpeed()),
+        orElse(acceleration, light.acceleration()),
+        settling == null ? light.settlingMillis() : settling.toMillis());
   }
 
   private OperatorConfig readOperator() {

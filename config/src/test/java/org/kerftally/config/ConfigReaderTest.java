@@ -15,6 +15,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.kerftally.shared.geometry.Calibration;
 import org.kerftally.shared.geometry.Layout;
+import org.kerftally.shared.geometry.StopMotion;
 import org.kerftally.shared.geometry.Travel;
 import org.kerftally.shared.length.Length;
 
@@ -48,6 +49,8 @@ class ConfigReaderTest {
             Calibration.TRUE,
             Length.ofNm(100_000),
             Duration.ofSeconds(3),
+            StopMotion.LIGHT,
+            null,
             new OperatorConfig(
                 OperatorConfig.StickLoaded.SIGNAL, OperatorConfig.Acknowledge.SIGNAL),
             new OpcUaLinkConfig(

@@ -17,6 +17,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.kerftally.shared.geometry.Calibration;
 import org.kerftally.shared.geometry.Layout;
+import org.kerftally.shared.geometry.StopMotion;
 import org.kerftally.shared.geometry.Travel;
 import org.kerftally.shared.length.Length;
 
@@ -58,6 +59,11 @@ class EffectiveYamlTest {
                   resolution: 0.001 mm  # default
                 window: 0.1 mm  # default
                 target-validity: 3 s  # default
+                motion:
+                  top-speed: 1000 mm/s  # default
+                  acceleration: 2000 mm/s2  # default
+                  settling: 150 ms  # default
+                open-parts: fewest  # default
                 operator:
                   stick-loaded: signal  # default
                   acknowledge: signal  # default
@@ -182,6 +188,8 @@ class EffectiveYamlTest {
           calibration(),
           Length.ofNm(random.nextLong(1, 10_000_000)),
           millis(100, 60_000),
+          new StopMotion(length(1, 99_999), length(1, 99_999), random.nextLong(60_001)),
+          random.nextBoolean() ? null : random.nextInt(1, 1_001),
           new OperatorConfig(
               pick(OperatorConfig.StickLoaded.values()), pick(OperatorConfig.Acknowledge.values())),
           random.nextBoolean() ? opcua(number) : mqtt(number));

@@ -25,6 +25,10 @@ class KindsTest {
           LengthKinds.RESOLUTION,
           LengthKinds.OFFSET,
           LengthKinds.STROKE,
+          LengthKinds.TOP_SPEED,
+          LengthKinds.ACCELERATION,
+          AmountKinds.SETTLING,
+          AmountKinds.OPEN_PARTS,
           AmountKinds.POLL,
           AmountKinds.MIN_AGE,
           AmountKinds.TIME_LIMIT,
@@ -143,5 +147,27 @@ class KindsTest {
 
     assertThat(kind.read("../x")).isEqualTo(Reading.of(Path.of("/etc/x")));
     assertThat(kind.read("/x/./y")).isEqualTo(Reading.of(Path.of("/x/y")));
+  }
+
+  @ParameterizedTest
+  @CsvSource({
+    "1000 mm/s, 1000000000",
+    "0.6 m/s, 600000000",
+    "24 in/s, 609600000",
+    "1 mm/s, 1000000",
+    "100 m/s, 100000000000",
+  })
+  void speedsAreWaysInOneSecond(String text, long nm) {
+    assertThat(LengthKinds.TOP_SPEED.read(text)).isEqualTo(Reading.of(Length.ofNm(nm)));
+    for (String second : List.of("2", "^2", "²")) {
+      assertThat(LengthKinds.ACCELERATION.read(text + second))
+          .isEqualTo(Reading.of(Length.ofNm(nm)));
+    }
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"1000", "1000 mm", "1000/s", "-1 m/s", "0 mm/s", "101 m/s", "1 m/min"})
+  void whatIsNoSpeedIsRefused(String text) {
+    assertThat(LengthKinds.TOP_SPEED.read(text)).isInstanceOf(Reading.Not.class);
   }
 }

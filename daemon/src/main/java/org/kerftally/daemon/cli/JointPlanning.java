@@ -14,6 +14,7 @@ import org.kerftally.daemon.planning.JointJobs;
 import org.kerftally.daemon.planning.PlanRequest;
 import org.kerftally.daemon.planning.Planner;
 import org.kerftally.daemon.planning.UnplannableException;
+import org.kerftally.daemon.planning.sequence.StopRules;
 import org.kerftally.daemon.results.JointReport;
 import org.kerftally.daemon.results.PlanReport;
 import org.kerftally.shared.geometry.CutRules;
@@ -41,13 +42,15 @@ final class JointPlanning {
   record Result(List<PlanReport> refused, @Nullable JointReport joint, LengthUnit unit) {}
 
   private final CutRules rules;
+  private final StopRules stop;
   private final List<PlanReport> refused = new ArrayList<>();
   private final List<JobOrder> orders = new ArrayList<>();
   private final List<JointReport.Job> jobs = new ArrayList<>();
   private final Set<String> names = new HashSet<>();
   private List<StockItem> stock = List.of();
 
-  private JointPlanning(CutRules rules) {
+  private JointPlanning(CutRules rules, StopRules stop) {
+    this.stop = stop;
     this.rules = rules;
   }
 
@@ -55,10 +58,12 @@ final class JointPlanning {
    * Plans some files together.
    *
    * @param stockFile the stock for all, or {@code null} for the files that go with each
+   * @param stop what decides the order of work
    * @param limitNanos how long planning may take
    */
-  static Result plan(List<Path> files, @Nullable Path stockFile, CutRules rules, long limitNanos) {
-    JointPlanning planning = new JointPlanning(rules);
+  static Result plan(
+      List<Path> files, @Nullable Path stockFile, CutRules rules, StopRules stop, long limitNanos) {
+    JointPlanning planning = new JointPlanning(rules, stop);
     Set<Path> stockFiles = new LinkedHashSet<>();
     for (Path file : files) {
       stockFiles.addAll(stockFile == null ? PlanInputs.stockFiles(file) : List.of(stockFile));
@@ -109,7 +114,7 @@ final class JointPlanning {
     JointJobs joint = joint();
     long from = System.nanoTime();
     try {
-      PlanRequest request = new PlanRequest(joint.parts(), stock, Map.of(), rules);
+      PlanRequest request = new PlanRequest(joint.parts(), stock, Map.of(), rules, stop);
       CutPlan plan = new Planner().plan(request, () -> System.nanoTime() - from > limitNanos);
       long millis = (System.nanoTime() - from) / 1_000_000;
       PlanReport report = PlanReport.of(name, file, plan, rules, millis);

@@ -16,6 +16,7 @@ import org.kerftally.daemon.planning.BetterStock;
 import org.kerftally.daemon.planning.PlanRequest;
 import org.kerftally.daemon.planning.Planner;
 import org.kerftally.daemon.planning.UnplannableException;
+import org.kerftally.daemon.planning.sequence.StopRules;
 import org.kerftally.daemon.results.JointReport;
 import org.kerftally.daemon.results.PlanJson;
 import org.kerftally.daemon.results.PlanReport;
@@ -100,6 +101,13 @@ final class PlanCommand implements Callable<Integer> {
   private Length minOffcut = Length.ZERO;
 
   @Option(
+      names = "--open-parts",
+      paramLabel = "N",
+      description =
+          "How many parts may be begun and not yet finished at a time. Default: as few as can be.")
+  private @Nullable Integer openParts;
+
+  @Option(
       names = "--threads",
       paramLabel = "N",
       defaultValue = "1",
@@ -130,6 +138,9 @@ final class PlanCommand implements Callable<Integer> {
     if (!(seconds > 0 && seconds <= MAX_SECONDS)) {
       throw usage("--time-limit must be above 0 and at most 86400 seconds, not " + seconds);
     }
+    if (openParts != null && openParts < 1) {
+      throw usage("--open-parts must be at least 1, not " + openParts);
+    }
     CutRules rules = new CutRules(kerf, trim, tail, minOffcut, true);
     if (together) {
       return together(rules);
@@ -154,7 +165,7 @@ final class PlanCommand implements Callable<Integer> {
 
   private int together(CutRules rules) {
     long limitNanos = (long) (seconds * 1e9);
-    JointPlanning.Result result = JointPlanning.plan(jobFiles(), stock, rules, limitNanos);
+    JointPlanning.Result result = JointPlanning.plan(jobFiles(), stock, rules, stop(), limitNanos);
     boolean good = true;
     for (PlanReport refused : result.refused()) {
       good &= print(Outcome.without(refused, LengthUnit.MM));
@@ -167,6 +178,12 @@ final class PlanCommand implements Callable<Integer> {
       good &= print(Outcome.without(joint.named(), result.unit()));
     }
     return good ? ExitCodes.DONE : ExitCodes.WRONG_INPUT;
+  }
+
+  /** No machine is known here, so its stop is a plain one. */
+  private StopRules stop() {
+    StopRules plain = StopRules.PLAIN;
+    return new StopRules(plain.layout(), plain.nearest(), plain.motion(), openParts);
   }
 
   /** A pattern such as {@code *.csv} names the jobs' own stock files too: they are no jobs. */
@@ -203,7 +220,7 @@ final class PlanCommand implements Callable<Integer> {
     }
     long from = System.nanoTime();
     long span = (long) (seconds * 1e9);
-    PlanRequest request = new PlanRequest(order.parts(), inputs.stock(), Map.of(), rules);
+    PlanRequest request = new PlanRequest(order.parts(), inputs.stock(), Map.of(), rules, stop());
     CutPlan plan;
     try {
       plan = new Planner().plan(request, () -> System.nanoTime() - from > span);

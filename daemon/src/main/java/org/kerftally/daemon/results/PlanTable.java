@@ -113,6 +113,11 @@ public final class PlanTable {
             + unit.sum(figures.scrapLength())
             + " remainders too short to keep.");
     line(PlanFigures.costText(plan));
+    if (plan.figures() != null) {
+      List<String> words = FigureWords.of(plan.figures(), unit);
+      TerminalText.wrapped(List.of(String.join(", ", words).split(" ")), " ", width)
+          .forEach(this::line);
+    }
   }
 
   private void patterns(PlanReport report, CutPlan plan, List<LengthAdvice> advice) {

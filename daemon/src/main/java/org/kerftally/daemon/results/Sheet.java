@@ -140,6 +140,10 @@ public final class Sheet {
         "offcuts to keep",
         unit.sum(figures.offcutLength()));
     html.raw("</ul>\n<p class=\"cost\">").text(PlanFigures.costText(content.plan())).raw("</p>\n");
+    if (content.plan().figures() != null) {
+      String words = String.join(", ", FigureWords.of(content.plan().figures(), unit));
+      html.raw("<p class=\"cost\">").text(words).raw("</p>\n");
+    }
   }
 
   private static void total(Html html, String figure, String name, String detail) {

@@ -12,7 +12,6 @@ import org.kerftally.daemon.planning.StationReach;
 import org.kerftally.daemon.planning.sequence.StopRules;
 import org.kerftally.daemon.station.StationRules;
 import org.kerftally.shared.geometry.CutRules;
-import org.kerftally.shared.geometry.StopMotion;
 import org.kerftally.shared.job.Part;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.stock.StockItem;
@@ -72,7 +71,10 @@ public final class StationSetup {
   public StationReach.Narrowed request(List<Part> parts, List<StockItem> stock) {
     StopRules stop =
         new StopRules(
-            rules.layout(), rules.travel().min().max(Length.ZERO), StopMotion.LIGHT, null);
+            rules.layout(),
+            rules.travel().min().max(Length.ZERO),
+            config.motion(),
+            config.openParts());
     PlanRequest all = new PlanRequest(parts, stock, rules.materialRules(), rules.rules(), stop);
     return StationReach.narrow(all, rules.layout(), rules.travel());
   }

@@ -294,4 +294,24 @@ final class PlanCommandTest {
     assertThat(all.get(1).path("problems").path(0).path("column").textValue()).isEqualTo("units");
     assertThat(all.get(2).path("together")).hasSize(2);
   }
+
+  @Test
+  void theTableSaysWhatComesAfterCost() throws IOException {
+    Shell shell = Shell.run("plan", textbook());
+
+    assertThat(shell.out().replace('\n', ' '))
+        .contains("After cost, in this order: 453 sticks (proven), ")
+        .contains(" open at once (proven), ");
+  }
+
+  @Test
+  void theLimitOfOpenPartsIsTakenFromTheCommandLine() throws IOException {
+    Shell shell = Shell.run("plan", "--json", "--open-parts", "4", textbook());
+
+    assertThat(objects(shell).get(0).at("/figures/open_parts_limit").intValue()).isEqualTo(4);
+
+    Shell none = Shell.run("plan", "--open-parts", "0", textbook());
+    assertThat(none.code()).isEqualTo(ExitCodes.WRONG_USAGE);
+    assertThat(none.err()).contains("--open-parts must be at least 1, not 0");
+  }
 }
