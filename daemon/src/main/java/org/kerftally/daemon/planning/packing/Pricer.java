@@ -38,8 +38,16 @@ interface Pricer {
    */
   Priced price(long[] weights, Effort effort);
 
-  /** Returns the pricer that suits an instance: a table where it stays small, else a search. */
+  /**
+   * Returns the pricer that suits an instance: a table where that is small, a search where a table
+   * would be too large, and between them whichever turns out better.
+   */
   static Pricer of(Instance instance) {
-    return TablePricer.suits(instance) ? new TablePricer(instance) : new SearchPricer(instance);
+    if (!TablePricer.suits(instance)) {
+      return new SearchPricer(instance, SearchPricer.NODE_LIMIT);
+    }
+    return TablePricer.cells(instance) < TrialPricer.LEAST_CELLS
+        ? new TablePricer(instance)
+        : new TrialPricer(instance);
   }
 }

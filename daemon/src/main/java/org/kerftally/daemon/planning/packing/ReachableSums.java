@@ -1,6 +1,5 @@
 package org.kerftally.daemon.planning.packing;
 
-import java.math.BigInteger;
 import java.util.ArrayList;
 import java.util.List;
 
@@ -24,11 +23,11 @@ final class ReachableSums {
     if (reach / Long.SIZE > MOST_WORDS || lots * (reach / Long.SIZE + 1) > MOST_WORDS) {
       return instance;
     }
-    BigInteger sums = sums(instance, (int) reach);
+    long[] sums = sums(instance, (int) reach);
     List<StickType> types = new ArrayList<>();
     for (StickType type : instance.types()) {
-      long capacity = below(sums, (int) type.capacity());
-      long flush = sums.testBit((int) type.flush()) ? type.flush() : capacity;
+      long capacity = below(sums, type.capacity());
+      long flush = isSum(sums, type.flush()) ? type.flush() : capacity;
       types.add(new StickType(capacity, flush, type.available(), type.cost(), type.kind()));
     }
     return instance.withTypes(types);
@@ -38,24 +37,41 @@ final class ReachableSums {
     return Math.min(instance.demands[item], reach / instance.sizes[item]);
   }
 
-  /** Returns a number whose bit s says whether some of the wanted pieces sum to s. */
-  private static BigInteger sums(Instance instance, int reach) {
-    BigInteger mask = BigInteger.ONE.shiftLeft(reach + 1).subtract(BigInteger.ONE);
-    BigInteger sums = BigInteger.ONE;
+  /** Returns bits of which number s says whether some of the wanted pieces sum to s. */
+  private static long[] sums(Instance instance, int reach) {
+    long[] sums = new long[reach / Long.SIZE + 1];
+    sums[0] = 1;
     for (int i = 0; i < instance.itemCount(); i++) {
       long left = most(instance, i, reach);
       for (long lot = 1; left > 0; lot *= 2) {
         long taken = Math.min(lot, left);
         left -= taken;
-        sums = sums.or(sums.shiftLeft((int) (taken * instance.sizes[i])).and(mask));
+        addShifted(sums, (int) (taken * instance.sizes[i]));
       }
     }
     return sums;
   }
 
-  private static long below(BigInteger sums, int capacity) {
-    int sum = capacity;
-    while (!sums.testBit(sum)) {
+  /** Sets each bit that stands so far above one that is set. */
+  private static void addShifted(long[] bits, int shift) {
+    int words = shift / Long.SIZE;
+    int rest = shift % Long.SIZE;
+    for (int w = bits.length - 1; w >= words; w--) {
+      long moved = bits[w - words] << rest;
+      if (rest > 0 && w > words) {
+        moved |= bits[w - words - 1] >>> (Long.SIZE - rest);
+      }
+      bits[w] |= moved;
+    }
+  }
+
+  private static boolean isSum(long[] sums, long sum) {
+    return (sums[(int) (sum / Long.SIZE)] >>> sum & 1) != 0;
+  }
+
+  private static long below(long[] sums, long capacity) {
+    long sum = capacity;
+    while (!isSum(sums, sum)) {
       sum--;
     }
     return sum;

@@ -1,7 +1,9 @@
 package org.kerftally.daemon.planning.packing;
 
+import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.Deque;
 import java.util.List;
 import java.util.stream.IntStream;
 import org.kerftally.shared.stock.StickKind;
@@ -13,24 +15,39 @@ import org.kerftally.shared.stock.StickKind;
  * with the next item, in parts, does not beat the best. That estimate is computed in doubles and
  * raised by more than its error. Where the node limit ends the search, what the branches left open
  * could still reach goes into the upper bound.
+ *
+ * <p>The patterns that were the best in their turn are handed out too, the last few of them: the
+ * relaxation then needs fewer rounds.
  */
 final class SearchPricer implements Pricer {
 
-  private static final long NODE_LIMIT = 100_000;
+  static final long NODE_LIMIT = 100_000;
+
+  /** How many of the patterns found in one search are handed out. */
+  private static final int MOST_FOUND = 12;
+
   private static final double RAISE = 1 + 1e-12;
 
   private final Instance instance;
+  private final long nodeLimit;
   private final int[] dense;
   private int[] order = new int[0];
   private long[] weights = new long[0];
   private StickType stick = new StickType(0, 0, 0, 0, StickKind.NEW);
-  private int[] best = new int[0];
+  private final Deque<int[]> found = new ArrayDeque<>();
   private long bestWeight;
   private long upper;
   private long nodesLeft;
+  private boolean complete;
 
-  SearchPricer(Instance instance) {
+  /**
+   * Makes a pricer.
+   *
+   * @param nodeLimit how many branches the search for one stick type may look at
+   */
+  SearchPricer(Instance instance, long nodeLimit) {
     this.instance = instance;
+    this.nodeLimit = nodeLimit;
     this.dense = new int[instance.itemCount()];
   }
 
@@ -46,26 +63,38 @@ final class SearchPricer implements Pricer {
             .toArray();
     List<Pattern> patterns = new ArrayList<>();
     long[] carried = new long[instance.types().size()];
+    complete = true;
     for (int t = 0; t < carried.length; t++) {
       stick = instance.types().get(t);
-      best = new int[dense.length];
+      found.clear();
       bestWeight = 0;
       upper = 0;
-      nodesLeft = NODE_LIMIT;
+      nodesLeft = nodeLimit;
       search(0, 0, 0);
-      effort.spend((NODE_LIMIT - nodesLeft) * 20);
+      effort.spend((nodeLimit - nodesLeft) * 20);
       carried[t] = Math.max(upper, bestWeight);
-      if (bestWeight > 0 && stick.available() > 0) {
-        patterns.add(Pattern.of(instance, t, best));
+      complete &= upper <= bestWeight;
+      for (int[] pattern : found) {
+        if (stick.available() > 0) {
+          patterns.add(Pattern.of(instance, t, pattern));
+        }
       }
     }
     return new Priced(new Carried(carried), patterns);
   }
 
+  /** Tells whether the pricing before found the heaviest patterns for sure. */
+  boolean isComplete() {
+    return complete;
+  }
+
   private void search(int at, long sum, long weight) {
     if (weight > bestWeight && stick.fits(sum)) {
       bestWeight = weight;
-      best = dense.clone();
+      if (found.size() == MOST_FOUND) {
+        found.removeLast();
+      }
+      found.addFirst(dense.clone());
     }
     if (at == order.length || sum == stick.reach()) {
       return;

@@ -2,6 +2,7 @@ package org.kerftally.daemon.planning.packing;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.util.Arrays;
 import java.util.List;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
@@ -22,7 +23,10 @@ class PricerTest {
         weights[i] = random.nextInt(4) == 0 ? 0 : random.nextLong(1L << 40);
       }
       hold(new TablePricer(instance), instance, weights, "table, seed " + seed);
-      hold(new SearchPricer(instance), instance, weights, "search, seed " + seed);
+      SearchPricer search = new SearchPricer(instance, SearchPricer.NODE_LIMIT);
+      hold(search, instance, weights, "search, seed " + seed);
+      assertThat(search.isComplete()).isTrue();
+      hold(new TrialPricer(instance), instance, weights, "trial, seed " + seed);
     }
   }
 
@@ -81,5 +85,15 @@ class PricerTest {
     long found = weight(priced.patterns().get(0), weights);
     assertThat(priced.carried().by(0)).isGreaterThanOrEqualTo(found);
     assertThat(priced.carried().by(0)).isLessThan(found + found / 100);
+  }
+
+  @Test
+  void aSearchThatIsCutOffSaysSo() {
+    Instance instance = SmallInstances.of(1);
+    long[] weights = new long[instance.itemCount()];
+    Arrays.fill(weights, 1);
+    SearchPricer search = new SearchPricer(instance, 0);
+    search.price(weights, new Effort(() -> false, Long.MAX_VALUE));
+    assertThat(search.isComplete()).isFalse();
   }
 }
