@@ -22,7 +22,9 @@ final class FigureWords {
   /** Returns one sentence, in parts that may be wrapped between. */
   static List<String> of(Figures figures, UnitText unit) {
     List<String> words = new ArrayList<>();
-    words.add("After cost, in this order: " + least(figures.sticks(), "stick", "sticks"));
+    words.add(
+        "After cost, in this order: "
+            + least(figures.sticks(), "stick from the rack", "sticks from the rack"));
     if (figures.offcutValueBound().signum() > 0) {
       words.add(
           "offcuts worth "

@@ -300,7 +300,7 @@ final class PlanCommandTest {
     Shell shell = Shell.run("plan", textbook());
 
     assertThat(shell.out().replace('\n', ' '))
-        .contains("After cost, in this order: 453 sticks (proven), ")
+        .contains("After cost, in this order: 453 sticks from the rack (proven), ")
         .contains(" open at once (proven), ");
   }
 

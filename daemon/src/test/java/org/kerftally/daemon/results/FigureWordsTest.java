@@ -53,7 +53,7 @@ class FigureWordsTest {
     Figure one = new Figure(1, 1);
     assertThat(words(figures(one, "0.9", "0.9", 900, 900, one, one, null, new Figure(2, 2), true)))
         .isEqualTo(
-            "After cost, in this order: 1 stick (proven), offcuts worth 0.9 (proven), longest"
+            "After cost, in this order: 1 stick from the rack (proven), offcuts worth 0.9 (proven), longest"
                 + " offcut 900 mm (proven), 1 pattern (proven), 1 part open at once (proven),"
                 + " 2 stop moves (proven), together 41.3 s (proven).");
   }
@@ -74,7 +74,7 @@ class FigureWordsTest {
                     new Figure(9, 7),
                     false)))
         .isEqualTo(
-            "After cost, in this order: 5 sticks (4 at the least), offcuts worth 0.9 (1.235 at the"
+            "After cost, in this order: 5 sticks from the rack (4 at the least), offcuts worth 0.9 (1.235 at the"
                 + " most), no offcut (950 mm at the most), 3 patterns (2 at the least), 4 parts"
                 + " open at once (3 at the least), 9 stop moves (7 at the least), together 41.3 s"
                 + " (not proven).");
@@ -85,7 +85,7 @@ class FigureWordsTest {
     Figure one = new Figure(1, 1);
     assertThat(words(figures(one, "0", "0", 0, 0, one, one, null, one, true)))
         .isEqualTo(
-            "After cost, in this order: 1 stick (proven), 1 pattern (proven), 1 part open at once"
+            "After cost, in this order: 1 stick from the rack (proven), 1 pattern (proven), 1 part open at once"
                 + " (proven), 1 stop move (proven), together 41.3 s (proven).");
   }
 
