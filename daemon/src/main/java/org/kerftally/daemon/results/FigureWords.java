@@ -28,10 +28,11 @@ final class FigureWords {
     if (figures.offcutValueBound().signum() > 0) {
       words.add(
           "offcuts worth "
-              + number(figures.offcutValue(), RoundingMode.HALF_UP)
+              + PlanFigures.number(figures.offcutValue(), RoundingMode.HALF_UP)
               + known(
                   figures.offcutValueProven(),
-                  number(figures.offcutValueBound(), RoundingMode.CEILING) + " at the most"));
+                  PlanFigures.number(figures.offcutValueBound(), RoundingMode.CEILING)
+                      + " at the most"));
     }
     if (figures.longestOffcutBound().isPositive()) {
       words.add(
@@ -80,11 +81,6 @@ final class FigureWords {
 
   private static String counted(int count, String one, String many) {
     return count + " " + (count == 1 ? one : many);
-  }
-
-  private static String number(BigDecimal number, RoundingMode rounding) {
-    BigDecimal rounded = number.setScale(Math.min(3, Math.max(0, number.scale())), rounding);
-    return rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString();
   }
 
   private static String seconds(long millis) {

@@ -102,7 +102,8 @@ record PlanFigures(
             Locale.ROOT, ", so %s %% at the most could be saved.", share.toPlainString());
   }
 
-  private static String number(BigDecimal number, RoundingMode rounding) {
+  /** Writes a number with three decimals at the most. */
+  static String number(BigDecimal number, RoundingMode rounding) {
     BigDecimal rounded = number.setScale(Math.min(3, Math.max(0, number.scale())), rounding);
     return rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString();
   }

@@ -32,6 +32,11 @@ final class Samples {
 
   /** Returns the setup of a saw with an outfeed stop that takes every stick it asks for. */
   static StationSetup station(String name) {
+    return station(name, "outfeed-stop", "    operator: { stick-loaded: assumed }");
+  }
+
+  /** Returns the setup of a saw of which the configuration also says these lines. */
+  static StationSetup station(String name, String layout, String... lines) {
     ConfigResult read =
         ConfigReader.read(
             String.join(
@@ -39,10 +44,10 @@ final class Samples {
                 "folder: site",
                 "stations:",
                 "  - name: " + name,
-                "    layout: outfeed-stop",
+                "    layout: " + layout,
                 "    kerf: 3 mm",
                 "    travel: { min: 20 mm, max: 4000 mm }",
-                "    operator: { stick-loaded: assumed }",
+                String.join("\n", lines),
                 "    link:",
                 "      mqtt: { broker: \"tcp://127.0.0.1:1\" }",
                 ""),

@@ -4,9 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.List;
 import org.junit.jupiter.api.Test;
-import org.kerftally.config.ConfigReader;
-import org.kerftally.config.ConfigResult;
-import org.kerftally.config.SiteConfig;
 import org.kerftally.daemon.planning.sequence.StopRules;
 import org.kerftally.shared.geometry.Layout;
 import org.kerftally.shared.geometry.StopMotion;
@@ -15,25 +12,7 @@ import org.kerftally.shared.length.Length;
 class StationSetupTest {
 
   private static StopRules stop(String layout, String... lines) {
-    ConfigResult read =
-        ConfigReader.read(
-            String.join(
-                "\n",
-                "folder: site",
-                "stations:",
-                "  - name: saw1",
-                "    layout: " + layout,
-                "    kerf: 3 mm",
-                "    travel: { min: 20 mm, max: 4000 mm }",
-                String.join("\n", lines),
-                "    link:",
-                "      mqtt: { broker: \"tcp://127.0.0.1:1\" }",
-                ""),
-            "kerftally.yaml");
-    assertThat(read).isInstanceOf(ConfigResult.Good.class);
-    SiteConfig site = ((ConfigResult.Good) read).config();
-    StationSetup setup = new StationSetup(site, site.stations().get(0));
-    return setup.request(List.of(), List.of()).request().stop();
+    return Samples.station("saw1", layout, lines).request(List.of(), List.of()).request().stop();
   }
 
   @Test

@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.util.Arrays;
 import java.util.List;
 import java.util.SplittableRandom;
+import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
 import org.kerftally.shared.stock.StickKind;
 
@@ -95,5 +96,44 @@ class PricerTest {
     SearchPricer search = new SearchPricer(instance, 0);
     search.price(weights, new Effort(() -> false, Long.MAX_VALUE));
     assertThat(search.isComplete()).isFalse();
+  }
+
+  /** By turns weights that a short search is enough for, and such as differ too little for it. */
+  @Test
+  void aTrialFindsWhatATableFinds() {
+    for (long seed = 0; seed < 12; seed++) {
+      SplittableRandom random = new SplittableRandom(seed);
+      boolean easy = seed % 2 == 0;
+      int least = easy ? 500 : 9_000;
+      TreeSet<Long> sizes = new TreeSet<>();
+      while (sizes.size() < 60) {
+        sizes.add(random.nextLong(least, 15_000));
+      }
+      long[] falling = sizes.descendingSet().stream().mapToLong(Long::longValue).toArray();
+      int[] demands = new int[falling.length];
+      Arrays.fill(demands, 3);
+      Instance instance =
+          Instance.of(
+              falling,
+              demands,
+              List.of(
+                  new StickType(49_990, 50_000, 99, 1, StickKind.NEW),
+                  new StickType(31_000, 31_000, 99, 1, StickKind.NEW)));
+      assertThat(TablePricer.cells(instance)).isGreaterThan(TrialPricer.LEAST_CELLS);
+      Pricer trial = Pricer.of(instance);
+      for (int round = 0; round < 5; round++) {
+        long[] weights = new long[falling.length];
+        for (int i = 0; i < weights.length; i++) {
+          weights[i] = falling[i] * 1_000 + random.nextLong(easy ? 2_000_000 : 50);
+        }
+        Effort effort = new Effort(() -> false, Long.MAX_VALUE);
+        SearchPricer search = new SearchPricer(instance, 30_000);
+        search.price(weights, effort);
+        assertThat(search.isComplete()).as("seed %s, round %s", seed, round).isEqualTo(easy);
+        assertThat(trial.price(weights, effort).carried().all())
+            .as("seed %s, round %s", seed, round)
+            .isEqualTo(new TablePricer(instance).price(weights, effort).carried().all());
+      }
+    }
   }
 }
