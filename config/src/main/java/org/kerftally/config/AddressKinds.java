@@ -1,6 +1,8 @@
 package org.kerftally.config;
 
+import java.nio.charset.StandardCharsets;
 import java.util.Arrays;
+import java.util.function.Predicate;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 
@@ -9,11 +11,16 @@ final class AddressKinds {
 
   static final Kind<BoardConfig> BOARD = new Kind<>("127.0.0.1:8418", AddressKinds::readBoard);
   static final Kind<String> ENDPOINT =
-      url("opc.tcp://127.0.0.1:4840", "opc\\.tcp", "an address like opc.tcp://HOST:PORT");
+      url(
+          "opc.tcp://127.0.0.1:4840",
+          "opc\\.tcp",
+          "(/[!-~]*)?",
+          "an address like opc.tcp://HOST:PORT");
   static final Kind<String> BROKER =
       url(
           "tcp://127.0.0.1:1883",
           "(?:tcp|ssl)",
+          "/?",
           "an address like tcp://HOST:PORT or ssl://HOST:PORT");
   static final Kind<String> NODE =
       new Kind<>("\"nsu=urn:example:drive;s=Axis1.Position\"", AddressKinds::readNode);
@@ -22,6 +29,13 @@ final class AddressKinds {
   static final Kind<String> PREFIX = new Kind<>("shop/saw1/", AddressKinds::readPrefix);
 
   private static final int MAX_CHARS = 512;
+
+  /** Longer topics serve nobody and slow every broker down; the link has the same bound. */
+  private static final int MAX_TOPIC_BYTES = 200;
+
+  private static final Predicate<String> DOTS_OR_NOTHING =
+      Pattern.compile("\\.{0,2}").asMatchPredicate();
+
   private static final int MAX_HOST_CHARS = 253;
   private static final int MAX_PORT = 65_535;
 
@@ -70,8 +84,8 @@ final class AddressKinds {
   }
 
   /** Whatever stands before an @ may be a password: such an address is never shown. */
-  private static Kind<String> url(String example, String scheme, String expected) {
-    Pattern pattern = Pattern.compile(scheme + "://" + HOST + ":([0-9]{1,9})(/[!-~]*)?");
+  private static Kind<String> url(String example, String scheme, String path, String expected) {
+    Pattern pattern = Pattern.compile(scheme + "://" + HOST + ":([0-9]{1,9})" + path);
     return new Kind<>(
         example,
         text -> {
@@ -100,22 +114,38 @@ final class AddressKinds {
             "Write the namespace as nsu=URI; or ns=INDEX; then i=, s=, g= or b= and the name");
   }
 
-  /** MQTT 5.0, section 4.7: no wildcards in a topic name, none that starts with a dollar sign. */
+  /**
+   * MQTT 5.0, section 4.7: no wildcards in a topic name, none that starts with a dollar sign. Empty
+   * levels and those of dots are allowed there, but name nothing anybody would look for, and
+   * programs that make files of topics are led astray by them.
+   */
   private static Reading<String> readTopic(String text, String what) {
-    boolean right =
-        WordKinds.isPlain(text, MAX_CHARS)
-            && text.indexOf('+') < 0
-            && text.indexOf('#') < 0
-            && !text.startsWith("$");
-    return right
-        ? Reading.of(text)
-        : Reading.not(text, what + " of visible characters without + and #, not begun with $");
+    if (!WordKinds.isPlain(text, MAX_CHARS)
+        || text.indexOf('+') >= 0
+        || text.indexOf('#') >= 0
+        || text.startsWith("$")) {
+      return Reading.not(text, what + " of visible characters without + and #, not begun with $");
+    }
+    if (text.getBytes(StandardCharsets.UTF_8).length > MAX_TOPIC_BYTES) {
+      return Reading.not(text, what + " of at most " + MAX_TOPIC_BYTES + " bytes");
+    }
+    return Arrays.stream(text.split("/", -1)).anyMatch(DOTS_OR_NOTHING)
+        ? Reading.not(text, what + " with a name between any two slashes, none of dots alone")
+        : Reading.of(text);
   }
 
   private static Reading<String> readPrefix(String text) {
-    Reading<String> topic = readTopic(text, "a prefix of topics");
-    return topic instanceof Reading.Of<String> && !text.endsWith("/")
-        ? Reading.not(text, "a prefix that ends with /", "Write " + text + "/")
-        : topic;
+    if (!text.endsWith("/") || text.length() == 1) {
+      Reading<String> topic = readTopic(text, "a prefix of topics");
+      return topic instanceof Reading.Of<String>
+          ? Reading.not(text, "a prefix that ends with /", "Write " + text + "/")
+          : topic;
+    }
+    // Room is left for the longest name behind it.
+    Reading<String> longest = readTopic(text + "operator", "a prefix of topics");
+    if (longest instanceof Reading.Not<String> not) {
+      return Reading.not(text, not.expected());
+    }
+    return Reading.of(text);
   }
 }

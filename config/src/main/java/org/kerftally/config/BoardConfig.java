@@ -1,6 +1,5 @@
 package org.kerftally.config;
 
-import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -8,8 +7,11 @@ import org.jspecify.annotations.Nullable;
  *
  * @param host a host name or address without brackets, or {@code null} when the board is off
  * @param port the TCP port, or 0 when the board is off
+ * @param token where the token is that a reader has to show, or {@code null} for none
+ * @param plainText whether the board may be read from other machines in clear
  */
-public record BoardConfig(@Nullable String host, int port) {
+public record BoardConfig(
+    @Nullable String host, int port, @Nullable SecretPlace token, PlainText plainText) {
 
   /** This machine alone, port 8418. */
   public static final BoardConfig DEFAULT = new BoardConfig("127.0.0.1", 8418);
@@ -17,7 +19,10 @@ public record BoardConfig(@Nullable String host, int port) {
   /** No board: {@code board: off}. */
   public static final BoardConfig OFF = new BoardConfig(null, 0);
 
-  private static final Pattern LOOPBACK_V4 = Pattern.compile("127(\\.[0-9]{1,3}){3}");
+  /** States a board that asks for no token. */
+  public BoardConfig(@Nullable String host, int port) {
+    this(host, port, null, PlainText.REFUSED);
+  }
 
   /** Tells whether there is a board at all. */
   public boolean isOn() {
@@ -30,9 +35,6 @@ public record BoardConfig(@Nullable String host, int port) {
    * True when the board is off.
    */
   public boolean isLoopback() {
-    return host == null
-        || host.equals("localhost")
-        || host.equals("::1")
-        || LOOPBACK_V4.matcher(host).matches();
+    return host == null || Loopback.isHost(host);
   }
 }

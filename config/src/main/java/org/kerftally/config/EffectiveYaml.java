@@ -1,5 +1,6 @@
 package org.kerftally.config;
 
+import java.nio.file.Path;
 import java.time.Duration;
 import java.util.Map;
 import java.util.Set;
@@ -41,6 +42,8 @@ final class EffectiveYaml {
   private void site(SiteConfig config) {
     put("", "folder", text(config.folder().toString()));
     put("", "board", board(config.board()));
+    secret(0, "", "board-token", config.board().token());
+    put("", "board-plain-text", config.board().plainText().word());
     put("", "min-offcut", length(config.minOffcut()));
     open("", "intake");
     put("intake.", "poll", AmountKinds.text(config.intake().poll()));
@@ -108,6 +111,9 @@ final class EffectiveYaml {
   private void opcua(String path, OpcUaLinkConfig link) {
     line(3, "opcua:");
     put(path, "endpoint", text(link.endpoint()));
+    put(path, "security", link.security().word());
+    identity(path, link.identity());
+    put(path, "plain-text", link.plainText().word());
     put(path, "namespace", text(link.namespace()));
     if (link.nodes().isEmpty()) {
       put(path, "nodes", "{}");
@@ -119,19 +125,60 @@ final class EffectiveYaml {
     put(path, "timeout", AmountKinds.text(link.timeout()));
   }
 
+  private void identity(String path, @Nullable OpcUaIdentity identity) {
+    if (identity == null) {
+      return;
+    }
+    open(path, "identity");
+    String below = path + "identity.";
+    if (identity instanceof OpcUaIdentity.User user) {
+      put(below, "user", text(user.user()));
+      secret(5, below, "password", user.password());
+    } else if (identity instanceof OpcUaIdentity.Certificate certificate) {
+      clientKey(below, certificate.key());
+    }
+  }
+
+  private void tls(String path, MqttTlsConfig tls) {
+    if (tls.equals(MqttTlsConfig.USUAL)) {
+      return;
+    }
+    open(path, "tls");
+    putIfSaid(5, path + "tls.", "ca-file", pathOrNull(tls.caFile()));
+    ClientKey key = tls.clientKey();
+    if (key != null) {
+      clientKey(path + "tls.", key);
+    }
+  }
+
+  private void clientKey(String path, ClientKey key) {
+    put(path, "certificate-file", text(key.certificateFile().toString()));
+    putIfSaid(5, path, "key-file", pathOrNull(key.keyFile()));
+    secret(5, path, "key-password", key.keyPassword());
+  }
+
+  /** Writes where a secret is, never the secret: that is not known here. */
+  private void secret(int depth, String path, String name, @Nullable SecretPlace place) {
+    if (place != null) {
+      putIfSaid(depth, path, name + "-file", pathOrNull(place.file()));
+      putIfSaid(depth, path, name + "-env", textOrNull(place.variable()));
+    }
+  }
+
+  private static @Nullable String pathOrNull(@Nullable Path path) {
+    return path == null ? null : text(path.toString());
+  }
+
   private void mqtt(String path, MqttLinkConfig link) {
     line(3, "mqtt:");
     put(path, "broker", text(link.broker()));
+    tls(path, link.tls());
+    put(path, "plain-text", link.plainText().word());
     put(path, "prefix", text(link.prefix()));
     line(4, "topics:");
     link.topics().forEach((name, topic) -> put(path + "topics.", name, text(topic)));
     putIfSaid(4, path, "user", textOrNull(link.user()));
-    putIfSaid(
-        4,
-        path,
-        "password-file",
-        link.passwordFile() == null ? null : text("" + link.passwordFile()));
-    putIfSaid(4, path, "password-env", textOrNull(link.passwordEnv()));
+    secret(4, path, "password", link.password());
     put(path, "keep-alive", AmountKinds.text(link.keepAlive()));
     put(path, "timeout", AmountKinds.text(link.timeout()));
   }

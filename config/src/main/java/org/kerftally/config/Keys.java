@@ -8,7 +8,17 @@ import java.util.Map;
 final class Keys {
 
   static final List<String> SITE =
-      List.of("folder", "board", "min-offcut", "intake", "planning", "materials", "stations");
+      List.of(
+          "folder",
+          "board",
+          "board-token-file",
+          "board-token-env",
+          "board-plain-text",
+          "min-offcut",
+          "intake",
+          "planning",
+          "materials",
+          "stations");
   static final List<String> INTAKE = List.of("poll", "min-age", "max-bytes");
   static final List<String> PLANNING = List.of("time-limit");
   static final List<String> MATERIAL = List.of("section", "kerf", "min-offcut", "stroke");
@@ -34,10 +44,29 @@ final class Keys {
   static final List<String> OPERATOR = List.of("stick-loaded", "acknowledge");
   static final List<String> LINK = List.of("opcua", "mqtt");
   static final List<String> OPCUA =
-      List.of("endpoint", "namespace", "nodes", "publishing", "timeout");
+      List.of(
+          "endpoint",
+          "security",
+          "identity",
+          "plain-text",
+          "namespace",
+          "nodes",
+          "publishing",
+          "timeout");
+  static final List<String> IDENTITY =
+      List.of(
+          "user",
+          "password-file",
+          "password-env",
+          "certificate-file",
+          "key-file",
+          "key-password-file",
+          "key-password-env");
   static final List<String> MQTT =
       List.of(
           "broker",
+          "tls",
+          "plain-text",
           "prefix",
           "topics",
           "user",
@@ -45,6 +74,8 @@ final class Keys {
           "password-env",
           "keep-alive",
           "timeout");
+  static final List<String> TLS =
+      List.of("ca-file", "certificate-file", "key-file", "key-password-file", "key-password-env");
 
   private static final Map<String, List<String>> PLACES = new LinkedHashMap<>();
 
@@ -60,7 +91,9 @@ final class Keys {
     PLACES.put("stations[].operator", OPERATOR);
     PLACES.put("stations[].link", LINK);
     PLACES.put("stations[].link.opcua", OPCUA);
+    PLACES.put("stations[].link.opcua.identity", IDENTITY);
     PLACES.put("stations[].link.mqtt", MQTT);
+    PLACES.put("stations[].link.mqtt.tls", TLS);
   }
 
   private Keys() {}

@@ -10,4 +10,18 @@ public sealed interface LinkConfig permits OpcUaLinkConfig, MqttLinkConfig {
 
   /** Returns how long a request may wait for its answer. */
   Duration timeout();
+
+  /** Returns the address of the other end. */
+  String address();
+
+  /** Tells whether messages are encrypted. */
+  boolean isSecured();
+
+  /** Returns whether messages may leave this machine in clear. */
+  PlainText plainText();
+
+  /** Tells whether messages leave this machine in clear. */
+  default boolean isExposed() {
+    return !isSecured() && !Loopback.isUrl(address());
+  }
 }

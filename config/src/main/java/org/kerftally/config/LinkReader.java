@@ -15,11 +15,11 @@ final class LinkReader {
 
   private static final String EXAMPLE = "{ opcua: { endpoint: \"opc.tcp://127.0.0.1:4840\" } }";
 
-  private final Path base;
+  private final LockReader locks;
 
   /** Reads links; relative paths in them start at {@code base}. */
   LinkReader(Path base) {
-    this.base = base;
+    this.locks = new LockReader(base);
   }
 
   /** Returns the station's link, or {@code null} with problems added. */
@@ -40,7 +40,7 @@ final class LinkReader {
     return opcua != null ? opcua : mqtt;
   }
 
-  private static @Nullable LinkConfig readOpcUa(Section link) {
+  private @Nullable LinkConfig readOpcUa(Section link) {
     Section opcua = link.section("opcua", Keys.OPCUA, "{ endpoint: \"opc.tcp://127.0.0.1:4840\" }");
     if (opcua == null) {
       return null;
@@ -53,6 +53,11 @@ final class LinkReader {
     checkShared(mapped, nodes, "node");
     Duration publishing = opcua.read("publishing", AmountKinds.PUBLISHING);
     Duration timeout = opcua.read("timeout", AmountKinds.TIMEOUT);
+    OpcUaSecurity security = orElse(opcua.read("security", WordKinds.SECURITY), OpcUaSecurity.NONE);
+    OpcUaIdentity identity = locks.identity(opcua, security);
+    boolean isExposed =
+        endpoint != null && security == OpcUaSecurity.NONE && !Loopback.isUrl(endpoint);
+    PlainText plain = LockReader.plainText(opcua, "endpoint", isExposed, "Write `security: best`");
     return endpoint == null
         ? null
         : new OpcUaLinkConfig(
@@ -60,7 +65,10 @@ final class LinkReader {
             orElse(namespace, OpcUaLinkConfig.DEFAULT_NAMESPACE),
             nodes,
             orElse(publishing, OpcUaLinkConfig.DEFAULT_PUBLISHING),
-            orElse(timeout, LinkConfig.DEFAULT_TIMEOUT));
+            orElse(timeout, LinkConfig.DEFAULT_TIMEOUT),
+            security,
+            identity,
+            plain);
   }
 
   private @Nullable LinkConfig readMqtt(Section link, String name) {
@@ -73,14 +81,12 @@ final class LinkReader {
         orElse(mqtt.read("prefix", AddressKinds.PREFIX), MqttLinkConfig.defaultPrefix(name));
     Map<String, String> topics = readTopics(mqtt, prefix);
     String user = mqtt.read("user", WordKinds.USER);
-    Path passwordFile = mqtt.read("password-file", WordKinds.path("mqtt.password", base));
-    String passwordEnv = mqtt.read("password-env", WordKinds.ENVIRONMENT_NAME);
-    if (mqtt.has("password-file") && mqtt.has("password-env")) {
-      mqtt.wrong(
-          "password-env",
-          "found both `password-file` and `password-env`, expected one of them",
-          "Keep the one in use");
-    }
+    SecretPlace password = locks.secret(mqtt, "password", "mqtt.password");
+    MqttTlsConfig tls = locks.tls(mqtt, broker);
+    boolean isExposed = broker != null && broker.startsWith("tcp:") && !Loopback.isUrl(broker);
+    PlainText plain =
+        LockReader.plainText(
+            mqtt, "broker", isExposed, "Write `ssl://` with the broker's port for TLS");
     Duration keepAlive = mqtt.read("keep-alive", AmountKinds.KEEP_ALIVE);
     Duration timeout = mqtt.read("timeout", AmountKinds.TIMEOUT);
     return broker == null
@@ -90,10 +96,12 @@ final class LinkReader {
             prefix,
             topics,
             user,
-            passwordFile,
+            password == null ? null : password.file(),
             orElse(keepAlive, MqttLinkConfig.DEFAULT_KEEP_ALIVE),
             orElse(timeout, LinkConfig.DEFAULT_TIMEOUT),
-            passwordEnv);
+            password == null ? null : password.variable(),
+            tls,
+            plain);
   }
 
   /** Every name gets its topic, mapped or not, so that two on one topic are found. */

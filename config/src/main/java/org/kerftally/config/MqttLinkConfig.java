@@ -19,6 +19,8 @@ import org.jspecify.annotations.Nullable;
  * @param keepAlive how often the connection shows that it lives
  * @param timeout how long a request may wait for its answer
  * @param passwordEnv the environment variable that holds the password, or {@code null}
+ * @param tls whom an {@code ssl://} broker has to be, and what it is shown
+ * @param plainText whether the link may speak in clear to another machine
  */
 public record MqttLinkConfig(
     String broker,
@@ -28,7 +30,9 @@ public record MqttLinkConfig(
     @Nullable Path passwordFile,
     Duration keepAlive,
     Duration timeout,
-    @Nullable String passwordEnv)
+    @Nullable String passwordEnv,
+    MqttTlsConfig tls,
+    PlainText plainText)
     implements LinkConfig {
 
   /** Five seconds. */
@@ -41,6 +45,45 @@ public record MqttLinkConfig(
   /** Copies the map, keeping its order. */
   public MqttLinkConfig {
     topics = Collections.unmodifiableMap(new LinkedHashMap<>(topics));
+  }
+
+  /** States a link without anything of TLS. */
+  public MqttLinkConfig(
+      String broker,
+      String prefix,
+      Map<String, String> topics,
+      @Nullable String user,
+      @Nullable Path passwordFile,
+      Duration keepAlive,
+      Duration timeout,
+      @Nullable String passwordEnv) {
+    this(
+        broker,
+        prefix,
+        topics,
+        user,
+        passwordFile,
+        keepAlive,
+        timeout,
+        passwordEnv,
+        MqttTlsConfig.USUAL,
+        PlainText.REFUSED);
+  }
+
+  /** Returns where the password is, or {@code null} where there is none. */
+  public @Nullable SecretPlace password() {
+    return SecretPlace.of(passwordFile, passwordEnv);
+  }
+
+  /** Tells whether the link is encrypted. */
+  @Override
+  public boolean isSecured() {
+    return broker.startsWith("ssl:");
+  }
+
+  @Override
+  public String address() {
+    return broker;
   }
 
   /** Returns the prefix of a station where nothing else is said. */

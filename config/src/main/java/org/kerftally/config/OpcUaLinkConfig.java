@@ -5,6 +5,7 @@ import java.util.Collections;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import org.jspecify.annotations.Nullable;
 
 /**
  * States how a device is reached over OPC UA.
@@ -16,13 +17,19 @@ import java.util.Map;
  *     Objects/Positioner/NAME} in the namespace
  * @param publishing how often the server reports changes
  * @param timeout how long a request may wait for its answer
+ * @param security how messages are secured
+ * @param identity as whom the link speaks, or {@code null} for nobody in particular
+ * @param plainText whether the link may speak in clear to another machine
  */
 public record OpcUaLinkConfig(
     String endpoint,
     String namespace,
     Map<String, String> nodes,
     Duration publishing,
-    Duration timeout)
+    Duration timeout,
+    OpcUaSecurity security,
+    @Nullable OpcUaIdentity identity,
+    PlainText plainText)
     implements LinkConfig {
 
   /** The namespace of the device contract. */
@@ -69,5 +76,39 @@ public record OpcUaLinkConfig(
   /** Copies the map, keeping its order. */
   public OpcUaLinkConfig {
     nodes = Collections.unmodifiableMap(new LinkedHashMap<>(nodes));
+  }
+
+  /** States a link without security. */
+  public OpcUaLinkConfig(
+      String endpoint,
+      String namespace,
+      Map<String, String> nodes,
+      Duration publishing,
+      Duration timeout) {
+    this(
+        endpoint,
+        namespace,
+        nodes,
+        publishing,
+        timeout,
+        OpcUaSecurity.NONE,
+        null,
+        PlainText.REFUSED);
+  }
+
+  /** Returns the same link with this security. */
+  public OpcUaLinkConfig with(OpcUaSecurity security, @Nullable OpcUaIdentity identity) {
+    return new OpcUaLinkConfig(
+        endpoint, namespace, nodes, publishing, timeout, security, identity, plainText);
+  }
+
+  @Override
+  public boolean isSecured() {
+    return security != OpcUaSecurity.NONE;
+  }
+
+  @Override
+  public String address() {
+    return endpoint;
   }
 }

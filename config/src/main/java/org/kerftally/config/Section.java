@@ -105,9 +105,12 @@ final class Section {
     }
     String near = Suggestion.nearest(name, known);
     boolean secret = SECRET.matcher(name).matches() && !name.matches(".*(-file|-env).*");
-    if (secret && known.contains("password-file")) {
-      return "A password never stands in this file: write `password-file: mqtt.password` or"
-          + " `password-env: KERFTALLY_PASSWORD`";
+    if (secret) {
+      for (String kept : List.of("key-password", "password", "board-token")) {
+        if (known.contains(kept + "-file") && (kept.equals(name) || !kept.startsWith("key"))) {
+          return neverHere(kept);
+        }
+      }
     }
     if (near != null) {
       meant.add(near);
@@ -117,6 +120,18 @@ final class Section {
     return places.isEmpty()
         ? all
         : "`" + name + "` belongs under " + String.join(" or ", places) + ". " + all;
+  }
+
+  private static String neverHere(String kept) {
+    String what = kept.endsWith("password") ? "A password" : "A token";
+    String file =
+        kept.equals("board-token")
+            ? "board.token"
+            : kept.equals("password") ? "mqtt.password" : "kerftally.key.password";
+    String variable = kept.replace('-', '_').toUpperCase(java.util.Locale.ROOT);
+    return String.format(
+        "%s never stands in this file: write `%s-file: %s` or `%s-env: KERFTALLY_%s`",
+        what, kept, file, kept, variable);
   }
 
   /** Returns this section's path, empty at the root. */

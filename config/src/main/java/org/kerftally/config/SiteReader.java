@@ -26,7 +26,7 @@ final class SiteReader {
   /** Returns the configuration, or {@code null} where something is missing, with problems added. */
   @Nullable SiteConfig read() {
     Path folder = root.require("folder", WordKinds.path("/srv/kerftally", base));
-    BoardConfig board = orElse(root.read("board", AddressKinds.BOARD), BoardConfig.DEFAULT);
+    BoardConfig board = readBoard();
     Length minOffcut =
         orElse(root.read("min-offcut", LengthKinds.MIN_OFFCUT), SiteConfig.DEFAULT_MIN_OFFCUT);
     IntakeConfig intake = readIntake();
@@ -37,6 +37,23 @@ final class SiteReader {
       return null;
     }
     return new SiteConfig(folder, board, intake, stations, materials, minOffcut, planning);
+  }
+
+  private BoardConfig readBoard() {
+    BoardConfig address = orElse(root.read("board", AddressKinds.BOARD), BoardConfig.DEFAULT);
+    SecretPlace token = new LockReader(base).secret(root, "board-token", "board.token");
+    PlainText plain =
+        orElse(root.read("board-plain-text", WordKinds.PLAIN_TEXT), PlainText.REFUSED);
+    if (!address.isLoopback() && plain == PlainText.REFUSED) {
+      root.wrong(
+          "board",
+          "found a board that other machines can reach; it speaks in clear, to whoever asks",
+          "Write `board: 127.0.0.1:"
+              + address.port()
+              + "`, or say that it is wanted: `board-plain-text: accepted`, best with a"
+              + " `board-token-file`");
+    }
+    return new BoardConfig(address.host(), address.port(), token, plain);
   }
 
   private IntakeConfig readIntake() {

@@ -35,6 +35,10 @@ final class WordKinds {
   static final Kind<Boolean> YES_OR_NO =
       oneOf(new Boolean[] {true, false}, yes -> yes ? "true" : "false");
 
+  static final Kind<OpcUaSecurity> SECURITY =
+      oneOf(OpcUaSecurity.values(), OpcUaSecurity::word).like("best");
+  static final Kind<PlainText> PLAIN_TEXT = oneOf(PlainText.values(), PlainText::word);
+
   static final Kind<String> SECTION = text("19 x 146", 64);
   static final Kind<String> MATERIAL_NAME = text("pine-19x146", 64);
   static final Kind<String> USER = text("kerftally", 128);

@@ -176,7 +176,9 @@ class ConfigReaderTest {
             "127.example:80", false);
     loopback.forEach(
         (board, expected) ->
-            assertThat(board("board: " + board).isLoopback()).as(board).isEqualTo(expected));
+            assertThat(board("board-plain-text: accepted\nboard: " + board).isLoopback())
+                .as(board)
+                .isEqualTo(expected));
     assertThat(board("board: \"[::1]:80\"")).isEqualTo(new BoardConfig("::1", 80));
   }
 
@@ -247,6 +249,50 @@ class ConfigReaderTest {
         .containsExactly(
             file
                 + ", line 1: found bytes that are not UTF-8. Save the file as plain text in UTF-8");
+  }
+
+  @Test
+  void whatIsInClearMayLeaveThisMachineWhenTheFileSaysSo() {
+    String yaml =
+        TestFiles.resource("whole.yaml")
+            .replace(
+                "endpoint: \"opc.tcp://127.0.0.1",
+                "plain-text: accepted\n        endpoint: \"opc.tcp://saw1")
+            .replace(
+                "broker: \"tcp://127.0.0.1",
+                "plain-text: accepted\n        broker: \"tcp://broker");
+
+    assertThat(TestFiles.good(yaml).config().stations())
+        .extracting(station -> station.link().isExposed())
+        .containsExactly(true, true);
+  }
+
+  @Test
+  void theSecuredSamplesAreReadKeyByKey() {
+    Path folder = TestFiles.EXAMPLES.toAbsolutePath();
+    SiteConfig opcua = read(TestFiles.EXAMPLES.resolve("secured-opcua.yaml"));
+    SiteConfig mqtt = read(TestFiles.EXAMPLES.resolve("secured-mqtt.yaml"));
+
+    OpcUaLinkConfig first = (OpcUaLinkConfig) opcua.stations().get(0).link();
+    assertThat(first.security()).isEqualTo(OpcUaSecurity.BEST);
+    assertThat(first.identity())
+        .isEqualTo(
+            new OpcUaIdentity.User(
+                "kerftally", new SecretPlace(folder.resolve("wood-saw.password"), null)));
+    assertThat(first.isExposed()).isFalse();
+    assertThat(opcua.board().token())
+        .isEqualTo(new SecretPlace(folder.resolve("board.token"), null));
+    MqttLinkConfig second = (MqttLinkConfig) mqtt.stations().get(0).link();
+    assertThat(second.isSecured()).isTrue();
+    assertThat(second.password()).isEqualTo(new SecretPlace(null, "KERFTALLY_PASSWORD"));
+    assertThat(second.tls())
+        .isEqualTo(
+            new MqttTlsConfig(
+                folder.resolve("broker-ca.pem"),
+                new ClientKey(
+                    folder.resolve("kerftally.pem"),
+                    folder.resolve("kerftally.key"),
+                    new SecretPlace(folder.resolve("kerftally.key.password"), null))));
   }
 
   private static BoardConfig board(String line) {

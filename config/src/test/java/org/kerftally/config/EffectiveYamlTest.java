@@ -35,6 +35,7 @@ class EffectiveYamlTest {
             # Every key with the value in force. "# default": not said in the file.
             folder: /srv/kerftally
             board: "127.0.0.1:8418"
+            board-plain-text: refused  # default
             min-offcut: 300 mm  # default
             intake:
               poll: 500 ms  # default
@@ -70,6 +71,8 @@ class EffectiveYamlTest {
                 link:
                   opcua:
                     endpoint: "opc.tcp://127.0.0.1:4840"
+                    security: none  # default
+                    plain-text: refused  # default
                     namespace: "urn:kerftally:positioner"  # default
                     nodes: {}  # default
                     publishing: 20 ms  # default
@@ -85,7 +88,14 @@ class EffectiveYamlTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"smallest-opcua.yaml", "smallest-mqtt.yaml", "workshop.yaml"})
+  @ValueSource(
+      strings = {
+        "smallest-opcua.yaml",
+        "smallest-mqtt.yaml",
+        "workshop.yaml",
+        "secured-opcua.yaml",
+        "secured-mqtt.yaml"
+      })
   void whatIsWrittenIsReadBackEqual(String sample) {
     ConfigResult.Good good = TestFiles.good(ConfigReader.read(TestFiles.EXAMPLES.resolve(sample)));
 
@@ -158,12 +168,38 @@ class EffectiveYamlTest {
       }
       return new SiteConfig(
           Path.of("/srv/" + text()),
-          random.nextInt(4) == 0 ? BoardConfig.OFF : new BoardConfig(host(), port()),
+          board(),
           new IntakeConfig(millis(50, 600_000), millis(0, 600_000), random.nextLong(1024, 1 << 30)),
           IntStream.rangeClosed(1, random.nextInt(1, 5)).mapToObj(this::station).toList(),
           materials,
           length(0, 100_000),
           new PlanningConfig(millis(100, 3_600_000)));
+    }
+
+    private BoardConfig board() {
+      SecretPlace token = random.nextBoolean() ? secret("TOKEN") : null;
+      return random.nextInt(4) == 0
+          ? new BoardConfig(null, 0, token, pick(PlainText.values()))
+          : new BoardConfig(host(), port(), token, PlainText.ACCEPTED);
+    }
+
+    private SecretPlace secret(String variable) {
+      return random.nextBoolean()
+          ? new SecretPlace(Path.of("/etc/" + text()), null)
+          : new SecretPlace(null, variable);
+    }
+
+    private ClientKey key() {
+      SecretPlace password = random.nextBoolean() ? secret("KEY_PASSWORD") : null;
+      return random.nextBoolean()
+          ? new ClientKey(Path.of("/etc/" + text() + ".P12"), null, password)
+          : new ClientKey(Path.of("/etc/" + text()), Path.of("/etc/" + text()), password);
+    }
+
+    private OpcUaIdentity identity() {
+      return random.nextBoolean()
+          ? new OpcUaIdentity.User(text(), secret("PASSWORD"))
+          : new OpcUaIdentity.Certificate(key());
     }
 
     private MaterialConfig material() {
@@ -211,16 +247,20 @@ class EffectiveYamlTest {
           nodes.put(name, "nsu=urn:x:" + number + ";s=" + name + " " + text());
         }
       }
+      OpcUaSecurity security = pick(OpcUaSecurity.values());
       return new OpcUaLinkConfig(
           "opc.tcp://" + url() + "/" + number,
           "urn:x:" + random.nextInt(100),
           nodes,
           millis(10, 10_000),
-          millis(100, 120_000));
+          millis(100, 120_000),
+          security,
+          security == OpcUaSecurity.NONE || random.nextBoolean() ? null : identity(),
+          security == OpcUaSecurity.NONE ? PlainText.ACCEPTED : pick(PlainText.values()));
     }
 
     private LinkConfig mqtt(int number) {
-      String prefix = text().replaceAll("[+#$]", "") + "/" + number + "/";
+      String prefix = "p" + text().replaceAll("[+#$]", "") + "/" + number + "/";
       Map<String, String> topics = new LinkedHashMap<>();
       for (String name : MqttLinkConfig.TOPICS) {
         topics.put(name, random.nextBoolean() ? prefix + name : "shop/" + number + "/" + name);
@@ -228,13 +268,17 @@ class EffectiveYamlTest {
       boolean file = random.nextBoolean();
       return new MqttLinkConfig(
           "ssl://" + url(),
-          prefix.replaceFirst("^#", ""),
+          prefix,
           topics,
           random.nextBoolean() ? text() : null,
           file ? Path.of("/etc/" + text()) : null,
           Duration.ofSeconds(random.nextInt(1, 3_600)),
           millis(100, 120_000),
-          file ? null : "PASSWORD_" + number);
+          file ? null : "PASSWORD_" + number,
+          new MqttTlsConfig(
+              random.nextBoolean() ? Path.of("/etc/" + text()) : null,
+              random.nextBoolean() ? key() : null),
+          pick(PlainText.values()));
     }
 
     private String url() {

@@ -52,8 +52,10 @@ class SchemaTest {
     PLACES.put(station + "operator/properties", Keys.OPERATOR);
     PLACES.put(station + "link/properties", Keys.LINK);
     PLACES.put(link + "opcua/properties", Keys.OPCUA);
+    PLACES.put(link + "opcua/properties/identity/properties", Keys.IDENTITY);
     PLACES.put(link + "opcua/properties/nodes/properties", OpcUaLinkConfig.SIGNALS);
     PLACES.put(link + "mqtt/properties", Keys.MQTT);
+    PLACES.put(link + "mqtt/properties/tls/properties", Keys.TLS);
     PLACES.put(link + "mqtt/properties/topics/properties", MqttLinkConfig.TOPICS);
   }
 

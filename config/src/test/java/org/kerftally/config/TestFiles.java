@@ -15,7 +15,12 @@ final class TestFiles {
 
   static final Path EXAMPLES = Path.of("examples");
   static final List<String> SAMPLES =
-      List.of("smallest-opcua.yaml", "smallest-mqtt.yaml", "workshop.yaml");
+      List.of(
+          "smallest-opcua.yaml",
+          "smallest-mqtt.yaml",
+          "workshop.yaml",
+          "secured-opcua.yaml",
+          "secured-mqtt.yaml");
 
   private TestFiles() {}
 
