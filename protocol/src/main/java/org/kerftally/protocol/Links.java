@@ -20,6 +20,9 @@ public final class Links {
    */
   public static PositionerLink open(String station, LinkConfig config, Clock clock) {
     if (config instanceof OpcUaLinkConfig opcUa) {
+      if (opcUa.isSecured()) {
+        throw new IllegalArgumentException("secured links over OPC UA cannot be made yet");
+      }
       return new OpcUaLink(station, opcUa, clock);
     }
     if (config instanceof MqttLinkConfig mqtt) {

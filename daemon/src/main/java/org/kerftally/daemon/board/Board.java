@@ -10,6 +10,7 @@ import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.ThreadPoolExecutor;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicInteger;
+import org.jspecify.annotations.Nullable;
 import org.kerftally.config.BoardConfig;
 
 /**
@@ -49,7 +50,7 @@ public final class Board implements AutoCloseable {
   private final Feed feed;
   private final String url;
 
-  private Board(HttpServer server, String host, BoardSources sources) {
+  private Board(HttpServer server, String host, @Nullable Token token, BoardSources sources) {
     this.server = server;
     this.feed = new Feed(sources);
     this.workers = workers();
@@ -57,7 +58,8 @@ public final class Board implements AutoCloseable {
     String name = host.indexOf(':') >= 0 ? "[" + host + "]" : host;
     boolean everywhere = address.getAddress().isAnyLocalAddress();
     this.url = "http://" + (everywhere ? "localhost" : name) + ":" + address.getPort() + "/";
-    Gate gate = new Gate(address.getAddress().isLoopbackAddress(), name, address.getPort());
+    boolean loopback = address.getAddress().isLoopbackAddress();
+    Gate gate = new Gate(loopback, name, address.getPort(), token);
     server.createContext("/", new Routes(sources, feed)).getFilters().add(gate);
     server.setExecutor(workers);
   }
@@ -76,7 +78,8 @@ public final class Board implements AutoCloseable {
       throw new IllegalArgumentException("the config has no board");
     }
     bound();
-    Board board = new Board(bind(host, config.port()), host, sources);
+    Token token = token(config);
+    Board board = new Board(bind(host, config.port()), host, token, sources);
     board.server.start();
     return board;
   }
@@ -97,6 +100,14 @@ public final class Board implements AutoCloseable {
       }
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
+    }
+  }
+
+  private static @Nullable Token token(BoardConfig config) {
+    try {
+      return Token.read(config.token());
+    } catch (IOException e) {
+      throw new BoardException("The board's token cannot be had: " + e.getMessage() + ".", e);
     }
   }
 

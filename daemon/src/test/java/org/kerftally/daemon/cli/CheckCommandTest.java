@@ -87,7 +87,7 @@ final class CheckCommandTest {
   @Test
   void aBoardThatOthersCanReadIsRemarkedOn() throws IOException {
     site.stock();
-    replace("board: off", "board: 0.0.0.0:8418");
+    replace("board: off", "board: 0.0.0.0:8418\nboard-plain-text: accepted");
 
     Shell shell = check();
 

@@ -5,16 +5,20 @@ import java.net.URISyntaxException;
 import java.util.Locale;
 
 /**
- * Names a broker: {@code tcp://host:port}. This is the one place that decides how a broker is
- * reached; a secured scheme is refused here until trust lists exist, never quietly spoken in clear.
+ * Names a broker: {@code tcp://host:port}, or {@code ssl://host:port} for TLS. This is the one
+ * place that decides how a broker is reached: a secured one is never spoken to in clear.
  *
- * @param host name or address
+ * @param host name or address, an address of version six in brackets
  * @param port 1 to 65535
+ * @param secured whether TLS is spoken
  */
-record BrokerAddress(String host, int port) {
+record BrokerAddress(String host, int port, boolean secured) {
 
   /** The port registered for MQTT (IANA service names: mqtt). */
   static final int DEFAULT_PORT = 1883;
+
+  /** The port registered for MQTT over TLS (IANA service names: secure-mqtt). */
+  static final int DEFAULT_SECURED_PORT = 8883;
 
   private static final int MAX_CHARS = 300;
 
@@ -34,12 +38,8 @@ record BrokerAddress(String host, int port) {
       throw wrong("is no address");
     }
     String scheme = uri.getScheme() == null ? "" : uri.getScheme().toLowerCase(Locale.ROOT);
-    if (scheme.equals("ssl") || scheme.equals("mqtts") || scheme.equals("tls")) {
-      throw new IllegalArgumentException(
-          "broker address asks for TLS, which this version cannot speak yet; use"
-              + " tcp://HOST:PORT within a network you trust");
-    }
-    if (!scheme.equals("tcp") && !scheme.equals("mqtt")) {
+    boolean secured = scheme.equals("ssl");
+    if (!secured && !scheme.equals("tcp")) {
       throw wrong("has no known scheme");
     }
     if (uri.getUserInfo() != null) {
@@ -48,21 +48,32 @@ record BrokerAddress(String host, int port) {
     if (uri.getHost() == null || !(uri.getRawPath().isEmpty() || uri.getRawPath().equals("/"))) {
       throw wrong("names no host, or more than host and port");
     }
-    int port = uri.getPort() == -1 ? DEFAULT_PORT : uri.getPort();
+    int usual = secured ? DEFAULT_SECURED_PORT : DEFAULT_PORT;
+    int port = uri.getPort() == -1 ? usual : uri.getPort();
     if (port < 1 || port > 65_535) {
       throw wrong("has a port outside 1 to 65535");
     }
-    return new BrokerAddress(uri.getHost(), port);
+    return new BrokerAddress(uri.getHost(), port, secured);
   }
 
   // The address is not quoted: someone may have put a password into it.
   private static IllegalArgumentException wrong(String how) {
     return new IllegalArgumentException(
-        "broker address " + how + "; expected tcp://HOST:PORT such as tcp://127.0.0.1:1883");
+        "broker address " + how + "; expected tcp://HOST:PORT or ssl://HOST:PORT");
   }
 
-  /** Returns the address as the client library wants it. */
+  /** Returns the address as it is written in the configuration. */
   String uri() {
+    return (secured ? "ssl://" : "tcp://") + host + ":" + port;
+  }
+
+  /** Returns the address for the client library, whose sockets speak TLS without its knowledge. */
+  String libraryUri() {
     return "tcp://" + host + ":" + port;
+  }
+
+  /** Returns the name that the broker's certificate has to hold. */
+  String certificateHost() {
+    return host.startsWith("[") ? host.substring(1, host.length() - 1) : host;
   }
 }

@@ -1,29 +1,23 @@
 package org.kerftally.protocol.mqtt;
 
 import java.io.IOException;
-import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
-import java.nio.file.Path;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.MqttLinkConfig;
+import org.kerftally.config.SecretPlace;
 
 /**
  * Reads the password of a link when it connects, so that a changed one is taken up without a
- * restart. Holds nothing and has no text form that could be logged.
+ * restart. Holds where it is, never the password itself.
  */
 final class BrokerLogin {
 
-  private static final int MAX_FILE_BYTES = 4096;
-
   private final @Nullable String user;
-  private final @Nullable Path file;
-  private final @Nullable String variable;
+  private final @Nullable SecretPlace place;
 
   BrokerLogin(MqttLinkConfig config) {
     this.user = config.user();
-    this.file = config.passwordFile();
-    this.variable = config.passwordEnv();
+    this.place = config.password();
   }
 
   @Nullable String user() {
@@ -36,33 +30,14 @@ final class BrokerLogin {
    * @throws IOException with a text that names the place and not the secret
    */
   byte @Nullable [] password() throws IOException {
-    if (file != null) {
-      return fromFile(file);
-    }
-    if (variable != null) {
-      String value = System.getenv(variable);
-      if (value == null || value.isEmpty()) {
-        throw new IOException("the environment variable " + variable + " holds no password");
-      }
-      return value.getBytes(StandardCharsets.UTF_8);
-    }
-    return null;
+    return place == null ? null : place.read().getBytes(StandardCharsets.UTF_8);
   }
 
-  private static byte[] fromFile(Path file) throws IOException {
-    byte[] bytes;
-    try (InputStream in = Files.newInputStream(file)) {
-      bytes = in.readNBytes(MAX_FILE_BYTES + 1);
-    } catch (IOException e) {
-      throw new IOException("the password file " + file + " cannot be read", e);
+  /** Says what to check when the broker lets nobody in with this. */
+  String mend() {
+    if (user == null && place == null) {
+      return "; the broker wants a user: write `user` and `password-file`";
     }
-    if (bytes.length > MAX_FILE_BYTES) {
-      throw new IOException("the password file " + file + " is over " + MAX_FILE_BYTES + " bytes");
-    }
-    String line = new String(bytes, StandardCharsets.UTF_8).lines().findFirst().orElse("");
-    if (line.isEmpty()) {
-      throw new IOException("the first line of the password file " + file + " is empty");
-    }
-    return line.getBytes(StandardCharsets.UTF_8);
+    return "; check the user " + user + (place == null ? "" : " and the password in the " + place);
   }
 }

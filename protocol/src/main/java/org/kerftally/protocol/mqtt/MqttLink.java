@@ -11,6 +11,7 @@ import java.util.function.Consumer;
 import java.util.random.RandomGenerator;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.MqttLinkConfig;
+import org.kerftally.config.tls.TlsLayer;
 import org.kerftally.protocol.PositionerLink;
 import org.kerftally.shared.device.LinkEvent;
 import org.kerftally.shared.device.Prompt;
@@ -25,6 +26,8 @@ import org.slf4j.LoggerFactory;
  * only leave something for it: an input in a bounded queue, the newest prompt, or the one target
  * that may wait. When the queue is full the session is dropped and a new one reads the retained
  * status, so that a flood costs a reconnect and never memory.
+ *
+ * <p>An {@code ssl://} broker is spoken to over TLS: see {@link TlsLayer}.
  *
  * <p>Events come from the owner thread, in order.
  */
@@ -83,6 +86,7 @@ public final class MqttLink implements PositionerLink {
               broker,
               "kerftally-" + String.format("%012x", random.nextLong() >>> 16),
               new BrokerLogin(config),
+              broker.secured() ? new TlsLayer(config.tls()) : null,
               wholeSeconds(config.keepAlive()),
               wholeSeconds(config.timeout()));
       LinkMachine made =

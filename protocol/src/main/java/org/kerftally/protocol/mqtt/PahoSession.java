@@ -1,5 +1,6 @@
 package org.kerftally.protocol.mqtt;
 
+import java.io.EOFException;
 import java.io.IOException;
 import java.io.InterruptedIOException;
 import java.util.List;
@@ -17,6 +18,7 @@ import org.eclipse.paho.mqttv5.common.MqttMessage;
 import org.eclipse.paho.mqttv5.common.MqttSubscription;
 import org.eclipse.paho.mqttv5.common.packet.MqttProperties;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.config.tls.TlsLayer;
 import org.kerftally.protocol.mqtt.LinkInput.Arrived;
 import org.kerftally.protocol.mqtt.LinkInput.Connected;
 import org.kerftally.protocol.mqtt.LinkInput.Delivered;
@@ -65,6 +67,7 @@ final class PahoSession implements BrokerSession {
       BrokerAddress broker,
       String clientId,
       BrokerLogin login,
+      @Nullable TlsLayer tls,
       int keepAliveSeconds,
       int timeoutSeconds) {}
 
@@ -72,7 +75,7 @@ final class PahoSession implements BrokerSession {
   private final Settings settings;
   private final Consumer<LinkInput> inbox;
   private final Disposal disposal;
-  private final LinkSockets sockets = new LinkSockets();
+  private final LinkSockets sockets;
   private @Nullable MqttAsyncClient client;
 
   PahoSession(int generation, Settings settings, Consumer<LinkInput> inbox, Disposal disposal) {
@@ -80,6 +83,7 @@ final class PahoSession implements BrokerSession {
     this.settings = settings;
     this.inbox = inbox;
     this.disposal = disposal;
+    this.sockets = new LinkSockets(settings.tls(), settings.broker().certificateHost());
   }
 
   @Override
@@ -88,7 +92,7 @@ final class PahoSession implements BrokerSession {
       MqttConnectionOptions options = options();
       MqttAsyncClient made =
           new MqttAsyncClient(
-              settings.broker().uri(), settings.clientId(), new MemoryPersistence());
+              settings.broker().libraryUri(), settings.clientId(), new MemoryPersistence());
       client = made;
       made.setCallback(new Callback());
       made.connect(
@@ -249,14 +253,27 @@ final class PahoSession implements BrokerSession {
 
   private String told(Throwable cause) {
     String where = "broker " + settings.broker().uri() + ": ";
+    String ofTls = settings.tls() == null ? null : settings.tls().explain(cause);
+    if (ofTls != null) {
+      return where + ofTls;
+    }
     Throwable root = cause;
     while (root.getCause() != null && root.getCause() != root) {
       root = root.getCause();
     }
     if (root instanceof MqttException e) {
-      return where + named(e.getReasonCode()) + " (" + e.getMessage() + ")";
+      return where + named(e.getReasonCode()) + " (" + e.getMessage() + ")" + mend(e);
+    }
+    if (settings.tls() == null && root instanceof EOFException) {
+      return where + "ended the connection at once; if it wants TLS, write ssl:// with its port";
     }
     return where + (root.getMessage() == null ? root.toString() : root.getMessage());
+  }
+
+  private String mend(MqttException e) {
+    int code = e.getReasonCode();
+    boolean ofLogin = code == BAD_USER_OR_PASSWORD || code == NOT_AUTHORIZED;
+    return ofLogin ? settings.login().mend() : "";
   }
 
   private static String named(int reasonCode) {

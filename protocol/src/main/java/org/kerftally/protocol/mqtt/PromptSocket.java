@@ -40,7 +40,9 @@ final class PromptSocket extends Socket {
   public synchronized InputStream getInputStream() throws IOException {
     if (input == null) {
       boolean canAcknowledge = supportedOptions().contains(QUICK_ACK);
-      input = new BufferedInputStream(new Reading(super.getInputStream(), canAcknowledge));
+      Socket acknowledging = canAcknowledge ? this : null;
+      input =
+          new BufferedInputStream(new Reading(super.getInputStream(), beginning, acknowledging));
     }
     return input;
   }
@@ -48,17 +50,20 @@ final class PromptSocket extends Socket {
   @Override
   public synchronized OutputStream getOutputStream() throws IOException {
     if (output == null) {
-      output = new Writing(super.getOutputStream());
+      output = new Writing(super.getOutputStream(), beginning);
     }
     return output;
   }
 
-  private final class Reading extends FilterInputStream {
-    private final boolean canAcknowledge;
+  /** Reads nothing before the beginning, and has what it read acknowledged where it can. */
+  static final class Reading extends FilterInputStream {
+    private final Beginning beginning;
+    private final @Nullable Socket acknowledging;
 
-    Reading(InputStream in, boolean canAcknowledge) {
+    Reading(InputStream in, Beginning beginning, @Nullable Socket acknowledging) {
       super(in);
-      this.canAcknowledge = canAcknowledge;
+      this.beginning = beginning;
+      this.acknowledging = acknowledging;
     }
 
     @Override
@@ -85,16 +90,19 @@ final class PromptSocket extends Socket {
 
     // Linux takes the request back by itself, hence after every read (tcp(7), TCP_QUICKACK).
     private void acknowledge() throws IOException {
-      if (canAcknowledge && !isClosed()) {
-        setOption(QUICK_ACK, true);
+      if (acknowledging != null && !acknowledging.isClosed()) {
+        acknowledging.setOption(QUICK_ACK, true);
       }
     }
   }
 
-  private final class Writing extends FilterOutputStream {
+  /** Marks the beginning with its first byte. */
+  static final class Writing extends FilterOutputStream {
+    private final Beginning beginning;
 
-    Writing(OutputStream out) {
+    Writing(OutputStream out, Beginning beginning) {
       super(out);
+      this.beginning = beginning;
     }
 
     @Override

@@ -12,7 +12,9 @@ import java.util.Base64;
 import java.util.Objects;
 import javax.crypto.SecretKeyFactory;
 import javax.crypto.spec.PBEKeySpec;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Assumptions;
+import org.kerftally.protocol.broker.Authority.Issued;
 import org.testcontainers.DockerClientFactory;
 import org.testcontainers.containers.GenericContainer;
 import org.testcontainers.containers.output.OutputFrame;
@@ -36,9 +38,16 @@ public final class MosquittoBroker implements AutoCloseable {
   private static final String PASSWORDS = "/etc/mosquitto/kerftally.passwords";
   private static final Duration START_TIMEOUT = Duration.ofSeconds(60);
 
-  private final GenericContainer<?> container;
+  private static final String AUTHORITY = "/etc/mosquitto/kerftally.ca.pem";
+  private static final String CERTIFICATE = "/etc/mosquitto/kerftally.pem";
+  private static final String KEY = "/etc/mosquitto/kerftally.key";
 
-  private MosquittoBroker(String access, String passwords) {
+  private final GenericContainer<?> container;
+  private final String scheme;
+
+  private MosquittoBroker(
+      String access, String passwords, @Nullable Authority clients, @Nullable Issued own) {
+    scheme = own == null ? "tcp" : "ssl";
     String image = System.getProperty("kerftally.mosquitto.image", "eclipse-mosquitto:2.0");
     String config = "listener " + PORT + " 0.0.0.0\n" + access;
     container =
@@ -46,6 +55,10 @@ public final class MosquittoBroker implements AutoCloseable {
             .withExposedPorts(PORT)
             .withCopyToContainer(Transferable.of(config), CONFIG)
             .withCopyToContainer(Transferable.of(passwords), PASSWORDS)
+            .withCopyToContainer(Transferable.of(clients == null ? "" : clients.pem()), AUTHORITY)
+            .withCopyToContainer(
+                Transferable.of(own == null ? "" : own.certificatePem()), CERTIFICATE)
+            .withCopyToContainer(Transferable.of(own == null ? "" : own.keyPem()), KEY)
             .withCommand("-c", CONFIG)
             .withCreateContainerCmdModifier(MosquittoBroker::onLoopback)
             .waitingFor(
@@ -62,19 +75,47 @@ public final class MosquittoBroker implements AutoCloseable {
 
   /** Starts a broker that lets anybody in. Skips or fails the test where there is no Docker. */
   public static MosquittoBroker start() {
-    return started("allow_anonymous true\n", "");
+    return started("allow_anonymous true\n", "", null, null);
   }
 
   /** Starts a broker that lets one user in. Skips or fails the test where there is no Docker. */
   public static MosquittoBroker startFor(String user, String password) {
     return started(
         "allow_anonymous false\npassword_file " + PASSWORDS + "\n",
-        user + ":" + hashed(password) + "\n");
+        user + ":" + hashed(password) + "\n",
+        null,
+        null);
   }
 
-  private static MosquittoBroker started(String access, String passwords) {
+  /**
+   * Starts a broker that speaks TLS alone and lets one user in.
+   *
+   * @param own what the broker shows
+   * @param clients the authority that clients' certificates have to come from, or {@code null} when
+   *     the broker asks for none
+   */
+  public static MosquittoBroker startSecured(
+      Issued own, @Nullable Authority clients, String user, String password) {
+    String asked = "cafile " + AUTHORITY + "\nrequire_certificate true\n";
+    return started(
+        "certfile "
+            + CERTIFICATE
+            + "\nkeyfile "
+            + KEY
+            + "\n"
+            + (clients == null ? "" : asked)
+            + "allow_anonymous false\npassword_file "
+            + PASSWORDS
+            + "\n",
+        user + ":" + hashed(password) + "\n",
+        clients,
+        own);
+  }
+
+  private static MosquittoBroker started(
+      String access, String passwords, @Nullable Authority clients, @Nullable Issued own) {
     requireDocker();
-    MosquittoBroker broker = new MosquittoBroker(access, passwords);
+    MosquittoBroker broker = new MosquittoBroker(access, passwords, clients, own);
     broker.container.start();
     return broker;
   }
@@ -117,7 +158,7 @@ public final class MosquittoBroker implements AutoCloseable {
 
   /** Returns the broker's address as a link is configured with it. */
   public String url() {
-    return "tcp://" + host() + ":" + port();
+    return scheme + "://" + host() + ":" + port();
   }
 
   /** Kills the broker at once: it says goodbye to nobody. */

@@ -3,7 +3,6 @@ package org.kerftally.protocol.mqtt;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
-import java.time.Clock;
 import java.time.Duration;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
@@ -16,9 +15,17 @@ class AddressesTest {
   @Test
   void brokerIsHostAndPort() {
     assertThat(BrokerAddress.parse("tcp://127.0.0.1:1884"))
-        .isEqualTo(new BrokerAddress("127.0.0.1", 1884));
+        .isEqualTo(new BrokerAddress("127.0.0.1", 1884, false));
     assertThat(BrokerAddress.parse("tcp://broker.example").port()).isEqualTo(1883);
     assertThat(BrokerAddress.parse("tcp://[::1]:1883").uri()).isEqualTo("tcp://[::1]:1883");
+  }
+
+  @Test
+  void securedBrokerHasItsOwnSchemePortAndNameToCheck() {
+    BrokerAddress secured = BrokerAddress.parse("ssl://broker.example");
+    assertThat(secured).isEqualTo(new BrokerAddress("broker.example", 8883, true));
+    assertThat(secured.uri()).isEqualTo("ssl://broker.example:8883");
+    assertThat(BrokerAddress.parse("ssl://[::1]:1").certificateHost()).isEqualTo("::1");
   }
 
   @ParameterizedTest
@@ -31,6 +38,7 @@ class AddressesTest {
         "tcp://127.0.0.1:0",
         "tcp://127.0.0.1:65536",
         "tcp://127.0.0.1:1883/path",
+        "mqtts://127.0.0.1:8883",
         "tcp://a b:1883",
       })
   void addressThatCannotBeUsedIsRefusedWithWhatToWrite(String address) {
@@ -45,14 +53,6 @@ class AddressesTest {
         .isInstanceOf(IllegalArgumentException.class)
         .hasMessageContaining("password-file")
         .hasMessageNotContaining("hunter2");
-  }
-
-  @ParameterizedTest
-  @ValueSource(strings = {"ssl://127.0.0.1:8883", "mqtts://127.0.0.1"})
-  void securedBrokerIsNeverSpokenToInClear(String address) {
-    assertThatThrownBy(() -> new MqttLink("saw1", config(address, Map.of()), Clock.systemUTC()))
-        .isInstanceOf(IllegalArgumentException.class)
-        .hasMessageContaining("TLS");
   }
 
   @Test

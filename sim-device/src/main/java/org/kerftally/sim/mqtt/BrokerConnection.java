@@ -1,5 +1,6 @@
 package org.kerftally.sim.mqtt;
 
+import java.io.IOException;
 import java.io.InterruptedIOException;
 import java.nio.charset.StandardCharsets;
 import java.util.Arrays;
@@ -20,6 +21,8 @@ import org.eclipse.paho.mqttv5.common.MqttMessage;
 import org.eclipse.paho.mqttv5.common.MqttSubscription;
 import org.eclipse.paho.mqttv5.common.packet.MqttProperties;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.config.SecretPlace;
+import org.kerftally.config.tls.TlsLayer;
 
 /**
  * Holds the device's connection to the broker, used once and thrown away. Every call waits a
@@ -60,20 +63,25 @@ final class BrokerConnection {
     LIBRARY.setLevel(Level.OFF);
   }
 
-  private final ResettableSockets sockets = new ResettableSockets();
+  private final ResettableSockets sockets;
+  private final BrokerAccess broker;
   private final MqttAsyncClient client;
   private final Consumer<Incoming> inbox;
   private final Consumer<BrokerConnection> lost;
 
   /** Makes a connection that is not open yet. */
   BrokerConnection(
-      String broker,
+      BrokerAccess broker,
       RandomGenerator random,
       Consumer<Incoming> inbox,
       Consumer<BrokerConnection> lost)
       throws MqttException {
     String id = "positioner-" + String.format("%012x", random.nextLong() >>> 16);
-    this.client = new MqttAsyncClient(broker, id, new MemoryPersistence());
+    this.broker = broker;
+    this.sockets =
+        new ResettableSockets(
+            broker.isSecured() ? new TlsLayer(broker.tls()) : null, broker.host());
+    this.client = new MqttAsyncClient(broker.libraryUri(), id, new MemoryPersistence());
     this.inbox = inbox;
     this.lost = lost;
     client.setCallback(new Callback());
@@ -90,10 +98,26 @@ final class BrokerConnection {
     options.setReceiveMaximum(RECEIVE_MAXIMUM);
     options.setMaximumPacketSize(MAX_PACKET_BYTES);
     options.setSocketFactory(sockets);
+    logIn(options);
     options.setWill(
         onlineTopic,
         new MqttMessage("false".getBytes(StandardCharsets.UTF_8), QOS, true, new MqttProperties()));
     await(client.connect(options, null, new Begun()));
+  }
+
+  private void logIn(MqttConnectionOptions options) throws MqttException {
+    if (broker.user() != null) {
+      options.setUserName(broker.user());
+    }
+    SecretPlace password = broker.password();
+    if (password != null) {
+      try {
+        options.setPassword(password.read().getBytes(StandardCharsets.UTF_8));
+      } catch (IOException e) {
+        sockets.markBegun();
+        throw new MqttException(e);
+      }
+    }
   }
 
   /** Subscribes to the topics, but not to what this connection publishes on them. */

@@ -62,7 +62,7 @@ public final class MqttDevice implements DeviceServer {
   private static final long CLOSE_MILLIS = 6_000;
 
   private final SimDevice device;
-  private final String broker;
+  private final BrokerAccess broker;
   private final String prefix;
   private final Clock clock;
   private final SplittableRandom random = new SplittableRandom();
@@ -89,14 +89,20 @@ public final class MqttDevice implements DeviceServer {
    * @param prefix what stands before every topic, with its closing slash
    */
   public MqttDevice(SimDevice device, String broker, String prefix) {
+    this(device, BrokerAccess.open(broker), prefix);
+  }
+
+  /** Starts to serve the device over a broker that has to be convinced. */
+  public MqttDevice(SimDevice device, BrokerAccess broker, String prefix) {
     this(device, broker, prefix, Clock.systemUTC());
   }
 
   /** Starts to serve a device that judges the age of targets by the given clock. */
   public MqttDevice(SimDevice device, String broker, String prefix, Clock clock) {
-    if (!broker.startsWith("tcp://")) {
-      throw new IllegalArgumentException("expected a broker as tcp://HOST:PORT");
-    }
+    this(device, BrokerAccess.open(broker), prefix, clock);
+  }
+
+  private MqttDevice(SimDevice device, BrokerAccess broker, String prefix, Clock clock) {
     this.device = device;
     this.broker = broker;
     this.prefix = prefix;
@@ -112,7 +118,7 @@ public final class MqttDevice implements DeviceServer {
 
   @Override
   public String address() {
-    return broker + " " + prefix;
+    return broker.url() + " " + prefix;
   }
 
   @Override

@@ -12,6 +12,8 @@ import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import javax.net.SocketFactory;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.config.tls.TlsLayer;
+import org.kerftally.config.tls.TlsSocket;
 
 /**
  * Makes the one socket of a connection, and takes it away as a power cut does: the peer gets a
@@ -29,18 +31,27 @@ final class ResettableSockets extends SocketFactory {
   private static final long MAX_WAIT_MILLIS = 15_000;
 
   private final CountDownLatch begun = new CountDownLatch(1);
+  private final @Nullable TlsLayer tls;
+  private final String host;
   private @Nullable Socket socket;
   private boolean reset;
+
+  /** Makes a socket, with TLS laid over it unless that is {@code null}. */
+  ResettableSockets(@Nullable TlsLayer tls, String host) {
+    this.tls = tls;
+    this.host = host;
+  }
 
   @Override
   public synchronized Socket createSocket() throws IOException {
     if (reset) {
       throw new IOException("the connection was taken away");
     }
-    Socket made = new BegunSocket();
+    // Under TLS the socket has to shake hands before the library begins: the layer above waits.
+    Socket made = tls == null ? new BegunSocket() : new Socket();
     made.setTcpNoDelay(true);
     socket = made;
-    return made;
+    return tls == null ? made : new TlsSocket(made, tls, host, BegunInput::new, BegunOutput::new);
   }
 
   synchronized void reset() {
@@ -80,42 +91,56 @@ final class ResettableSockets extends SocketFactory {
 
     @Override
     public InputStream getInputStream() throws IOException {
-      return new FilterInputStream(super.getInputStream()) {
-        @Override
-        public int read() throws IOException {
-          awaitBegun();
-          return super.read();
-        }
-
-        @Override
-        public int read(byte[] buffer, int offset, int length) throws IOException {
-          awaitBegun();
-          return super.read(buffer, offset, length);
-        }
-
-        @Override
-        public int available() throws IOException {
-          awaitBegun();
-          return super.available();
-        }
-      };
+      return new BegunInput(super.getInputStream());
     }
 
     @Override
     public OutputStream getOutputStream() throws IOException {
-      return new FilterOutputStream(super.getOutputStream()) {
-        @Override
-        public void write(int b) throws IOException {
-          markBegun();
-          out.write(b);
-        }
+      return new BegunOutput(super.getOutputStream());
+    }
+  }
 
-        @Override
-        public void write(byte[] buffer, int offset, int length) throws IOException {
-          markBegun();
-          out.write(buffer, offset, length);
-        }
-      };
+  private final class BegunInput extends FilterInputStream {
+
+    BegunInput(InputStream in) {
+      super(in);
+    }
+
+    @Override
+    public int read() throws IOException {
+      awaitBegun();
+      return super.read();
+    }
+
+    @Override
+    public int read(byte[] buffer, int offset, int length) throws IOException {
+      awaitBegun();
+      return super.read(buffer, offset, length);
+    }
+
+    @Override
+    public int available() throws IOException {
+      awaitBegun();
+      return super.available();
+    }
+  }
+
+  private final class BegunOutput extends FilterOutputStream {
+
+    BegunOutput(OutputStream out) {
+      super(out);
+    }
+
+    @Override
+    public void write(int b) throws IOException {
+      markBegun();
+      out.write(b);
+    }
+
+    @Override
+    public void write(byte[] buffer, int offset, int length) throws IOException {
+      markBegun();
+      out.write(buffer, offset, length);
     }
   }
 
