@@ -41,6 +41,7 @@ public final class Main {
         DemoCommand.class,
         PlanCommand.class,
         CheckCommand.class,
+        LogCommand.class,
         BenchCommand.class
       })
   static final class Kerftally implements Runnable {

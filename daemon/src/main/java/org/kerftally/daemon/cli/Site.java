@@ -52,6 +52,9 @@ import org.slf4j.LoggerFactory;
  */
 public final class Site implements AutoCloseable {
 
+  /** The cut log's name in a site's folder. */
+  static final String LOG_FILE = "kerftally.db";
+
   private static final Logger LOG = LoggerFactory.getLogger(Site.class);
 
   private final SiteConfig config;
@@ -70,7 +73,7 @@ public final class Site implements AutoCloseable {
     Path folder = Files.createDirectories(config.folder());
     opened.add(SiteLock.acquire(folder));
     try {
-      log = CutLog.open(folder.resolve("kerftally.db"), clock);
+      log = CutLog.open(folder.resolve(LOG_FILE), clock);
       opened.add(log);
       start(folder);
     } catch (RuntimeException e) {

@@ -22,7 +22,11 @@ import org.kerftally.shared.event.Recorded;
  * happened; an event is durable before anything is done because of it, and every state, in memory
  * or in a table, is told from the events. The tables that people read are told in the very
  * transaction that adds the events, so that no reader sees one without the other, and they can be
- * dropped and told again.
+ * told again ({@link LogRebuild}).
+ *
+ * <p>A log is looked over whole before it is opened ({@link Verification}): one whose pages, events
+ * or tables are not what was written, or whose end is missing, is refused, and never read into
+ * wrong counts.
  *
  * <p>What is handed to subscribers is the event as read back from its stored text, not as it was
  * given. What a live fold sees and what a replay will see can so not differ, and an event that
@@ -74,18 +78,17 @@ public final class CutLog implements AutoCloseable {
   static CutLog open(Path db, Clock clock, Database.Bounds bounds) {
     List<AutoCloseable> opened = new ArrayList<>();
     try {
+      LogInspection found = LogInspection.of(db, bounds);
+      Seal.Mark last = found.soundOrThrow();
       Connection connection = Database.connect(db, bounds);
       opened.add(connection);
-      boolean isNew = Schema.inspect(connection, db);
       Database.prepareWriter(connection, db, bounds);
-      if (isNew) {
-        Database.run(connection, "BEGIN IMMEDIATE");
-        Schema.create(connection);
-        Database.run(connection, "COMMIT");
-      }
+      makeCurrent(connection, found.kind(), last);
       Connection reader = Database.connectReader(db, bounds);
       opened.add(reader);
-      return new CutLog(db, clock, new Writer(db, connection), reader);
+      Seal seal = Seal.begin(db, last);
+      opened.add(seal);
+      return new CutLog(db, clock, new Writer(db, connection, last, seal), reader);
     } catch (SQLException e) {
       closeAll(opened);
       throw Database.isDamage(e)
@@ -96,6 +99,20 @@ public final class CutLog implements AutoCloseable {
       closeAll(opened);
       throw e;
     }
+  }
+
+  private static void makeCurrent(Connection connection, Schema.Kind kind, Seal.Mark last)
+      throws SQLException {
+    if (kind == Schema.Kind.CURRENT) {
+      return;
+    }
+    Database.run(connection, "BEGIN IMMEDIATE");
+    if (kind == Schema.Kind.EMPTY) {
+      Schema.create(connection);
+    } else {
+      Schema.addChain(connection, last.id(), last.digest());
+    }
+    Database.run(connection, "COMMIT");
   }
 
   /**
@@ -204,25 +221,25 @@ public final class CutLog implements AutoCloseable {
   }
 
   /**
-   * Tells the tables again from the events, in memory, and compares. Appends wait meanwhile.
+   * Looks the whole log over: pages, events, and the tables against tables told afresh in memory.
+   * Appends go on meanwhile.
    *
-   * @return what differs, in words, at most {@value Verification#MAX_PROBLEMS}; empty when all
-   *     agree
+   * @return what is wrong, in words, at most {@value Verification#MAX_PROBLEMS}; empty when nothing
+   *     is
    */
   public List<String> verify() {
-    writing.lock();
-    try {
-      return read(connection -> Verification.problems(connection, this::replay));
-    } finally {
-      writing.unlock();
-    }
+    Seal.Mark seal = Seal.read(file).mark();
+    return read(connection -> Verification.of(connection, true, seal).problems());
   }
 
-  /** Drops the tables and tells them again from the events, in one transaction. */
-  public void rebuild() {
+  /**
+   * Returns why it cannot be noted beside the log how far it was acknowledged, or {@code null} when
+   * it can. Nothing is lost by it; but an end that is cut off meanwhile would not be noticed.
+   */
+  public @Nullable String sealTrouble() {
     writing.lock();
     try {
-      writer.rebuild();
+      return writer.sealTrouble();
     } finally {
       writing.unlock();
     }

@@ -7,6 +7,7 @@ import java.sql.DriverManager;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
+import org.sqlite.SQLiteConfig;
 import org.sqlite.SQLiteException;
 
 /**
@@ -81,6 +82,31 @@ final class Database {
     Connection connection = connect(file, bounds);
     run(connection, "PRAGMA query_only = ON");
     return connection;
+  }
+
+  /**
+   * Opens a connection that leaves the file and its write-ahead log as they are, even when it is
+   * the last one to be closed, which else moves the one into the other.
+   */
+  static Connection connectUntouching(Path file, Bounds bounds) throws SQLException {
+    if (sizeOf(beside(file, "-journal")) > 0) {
+      // A kill within the very first step left the file half made. Only a writer can undo that.
+      return connectReader(file, bounds);
+    }
+    SQLiteConfig config = new SQLiteConfig();
+    config.setReadOnly(true);
+    config.setBusyTimeout(bounds.busyTimeoutMillis());
+    return config.createConnection("jdbc:sqlite:" + file.toAbsolutePath().toUri());
+  }
+
+  /** Returns the file that stands beside the database under a longer name. */
+  static Path beside(Path file, String suffix) {
+    return file.resolveSibling(file.getFileName() + suffix);
+  }
+
+  /** Returns a file's size, 0 when there is none. */
+  static long sizeOf(Path file) {
+    return file.toFile().length();
   }
 
   /** Runs one statement. */

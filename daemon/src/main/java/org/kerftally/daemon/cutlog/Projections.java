@@ -90,18 +90,6 @@ final class Projections implements AutoCloseable {
     }
   }
 
-  /** Drops all tables and views that exist. */
-  static void drop(Connection connection) throws SQLException {
-    try (Statement statement = connection.createStatement()) {
-      for (String view : VIEWS.keySet()) {
-        statement.execute("DROP VIEW IF EXISTS " + view);
-      }
-      for (int i = TABLES.size() - 1; i >= 0; i--) {
-        statement.execute("DROP TABLE IF EXISTS " + TABLES.get(i).table());
-      }
-    }
-  }
-
   /** Opens the keepers of all tables, which exist. */
   static Projections open(Connection connection) throws SQLException {
     List<Projection> opened = new ArrayList<>();

@@ -5,6 +5,7 @@ import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
+import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -16,6 +17,9 @@ import org.kerftally.shared.stock.Offcut;
 /** Reads from a connection, which the caller has locked. */
 final class Queries {
 
+  static final String INSERT_EVENT =
+      "INSERT INTO event (id, at, station, kind, body, digest) VALUES (?, ?, ?, ?, ?, ?)";
+
   private Queries() {}
 
   /** Turns the current row into a value. */
@@ -23,26 +27,85 @@ final class Queries {
     T read(ResultSet row) throws SQLException;
   }
 
+  /**
+   * Holds a row of the events as it is stored.
+   *
+   * @param digest the digest it carries, or {@code null} for none
+   */
+  record EventRow(
+      long id,
+      String at,
+      @Nullable String station,
+      String kind,
+      String body,
+      @Nullable String digest) {
+
+    /**
+     * Reads the event.
+     *
+     * @throws CutLogException when it cannot be read
+     */
+    Recorded decode() {
+      Instant time;
+      try {
+        time = Instant.parse(at);
+      } catch (DateTimeParseException e) {
+        throw new CutLogException(
+            "event " + id + " of the cut log cannot be read: its time is \"" + at + "\"", e);
+      }
+      return new Recorded(id, time, station, EventCodec.decode(id, kind, body));
+    }
+
+    /** Returns the digest it must carry after that of the event before it. */
+    String digestAfter(String before) {
+      return Chain.next(before, id, at, station, kind, body);
+    }
+  }
+
+  private static EventRow eventRow(ResultSet row, boolean chained) throws SQLException {
+    return new EventRow(
+        row.getLong(1),
+        String.valueOf(row.getString(2)),
+        row.getString(3),
+        String.valueOf(row.getString(4)),
+        String.valueOf(row.getString(5)),
+        chained ? row.getString(6) : null);
+  }
+
+  /** Takes rows one by one and tells whether to go on. */
+  interface EventReader {
+    boolean take(EventRow row) throws SQLException;
+  }
+
+  /** Reads all events in order, in one go, until the reader has enough. */
+  static void eachEvent(Connection connection, boolean chained, EventReader reader)
+      throws SQLException {
+    String sql = "SELECT id, at, station, kind, body" + (chained ? ", digest" : "") + " FROM event";
+    try (PreparedStatement statement = connection.prepareStatement(sql + " ORDER BY id");
+        ResultSet found = statement.executeQuery()) {
+      boolean more = true;
+      while (more && found.next()) {
+        more = reader.take(eventRow(found, chained));
+      }
+    }
+  }
+
   /** Returns the events after one id in order, at most {@code limit}. */
   static List<Recorded> events(Connection connection, long after, int limit) throws SQLException {
     return list(
         connection,
         "SELECT id, at, station, kind, body FROM event WHERE id > ? ORDER BY id LIMIT ?",
-        row -> {
-          long id = row.getLong(1);
-          return new Recorded(
-              id,
-              Instant.parse(row.getString(2)),
-              row.getString(3),
-              EventCodec.decode(id, row.getString(4), row.getString(5)));
-        },
+        row -> eventRow(row, false).decode(),
         after,
         limit);
   }
 
-  /** Returns the id of the last event, 0 when there is none. */
-  static long lastId(Connection connection) throws SQLException {
-    return list(connection, "SELECT coalesce(max(id), 0) FROM event", row -> row.getLong(1)).get(0);
+  /** Returns where the digests of a log begin; nothing but one row is sound. */
+  static List<Seal.Mark> chainStarts(Connection connection) throws SQLException {
+    return list(
+        connection,
+        "SELECT begins_after, digest FROM chain",
+        row -> new Seal.Mark(row.getLong(1), String.valueOf(row.getString(2))));
   }
 
   static List<JobCount> jobCounts(Connection connection, @Nullable String job) throws SQLException {

@@ -5,8 +5,10 @@ import java.sql.Connection;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
-import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeMap;
 
 /**
  * Knows what a cut log file is and makes one of an empty file.
@@ -14,7 +16,8 @@ import java.util.List;
  * <pre>
  *  application_id   0x4b465459, "KFTY": a file of another program is left alone
  *  user_version     the schema's version: a newer one is refused
- *  event            id | at | station | kind | body     the truth, append-only
+ *  event            id | at | station | kind | body | digest   the truth, append-only
+ *  chain            begins_after | digest               where the digests begin, see Chain
  *  job, cut, ...                                        told from the events
  *  cut_log, ...                                         views for people
  * </pre>
@@ -22,10 +25,16 @@ import java.util.List;
 final class Schema {
 
   static final int APPLICATION_ID = 0x4b465459;
-  static final int VERSION = 1;
+  static final int VERSION = 2;
 
-  /** Most findings of a damaged file that are told. */
-  private static final int MAX_FINDINGS = 5;
+  /** The version before events carried digests. */
+  private static final int WITHOUT_CHAIN = 1;
+
+  /** What to do about a damaged file. */
+  static final String WAY_OUT =
+      "It was left as it is. Run \"kerftally log check\" for all that was found; then put back a"
+          + " backup, the .db with its -wal and -seal files, or let \"kerftally log rebuild\" make"
+          + " the tables anew from the events.";
 
   private static final List<String> EVENT =
       List.of(
@@ -52,20 +61,53 @@ final class Schema {
           BEGIN SELECT raise(ABORT, 'an event''s id follows the last one'); END
           """);
 
+  /**
+   * Adds what version 2 has over version 1. A new file goes through both, so that the text of each
+   * table is the same however old a file is.
+   */
+  private static final List<String> CHAIN =
+      List.of(
+          "ALTER TABLE event ADD COLUMN digest TEXT CHECK (length(digest) = 32)",
+          """
+          CREATE TRIGGER event_carries_its_digest BEFORE INSERT ON event
+          WHEN new.digest IS NULL
+          BEGIN SELECT raise(ABORT, 'an event carries its digest'); END
+          """,
+          """
+          CREATE TABLE chain (
+            begins_after INTEGER PRIMARY KEY,
+            digest TEXT NOT NULL CHECK (length(digest) = 32)
+          ) STRICT
+          """);
+
+  /** The objects that a log without digests has not, or has otherwise. */
+  static final Set<String> NEW_WITH_CHAIN =
+      Set.of("table event", "table chain", "trigger event_carries_its_digest");
+
   private Schema() {}
 
+  /** Says what a file is. */
+  enum Kind {
+    /** There is nothing in it: a cut log can be made of it. */
+    EMPTY,
+    /** A cut log whose events carry no digests yet. */
+    WITHOUT_CHAIN,
+    /** A cut log of this version. */
+    CURRENT
+  }
+
   /**
-   * Refuses a file that is not a cut log this version can keep. Changes nothing.
+   * Refuses a file that is not a cut log this version can keep. Changes nothing and looks at
+   * nothing but the file's head.
    *
-   * @return whether the file is empty, so that a cut log can be made of it
    * @throws CutLogException when it is another program's, newer than this version, or damaged
    */
-  static boolean inspect(Connection connection, Path file) throws SQLException {
+  static Kind inspect(Connection connection, Path file) throws SQLException {
     int application = number(connection, "PRAGMA application_id");
     int version = number(connection, "PRAGMA user_version");
     int objects = number(connection, "SELECT count(*) FROM sqlite_schema");
     if (application == 0 && version == 0 && objects == 0) {
-      return true;
+      return Kind.EMPTY;
     }
     if (application != APPLICATION_ID) {
       throw new CutLogException(
@@ -82,21 +124,16 @@ final class Schema {
               + VERSION
               + "). It was left as it is. Run the newer version.");
     }
-    List<String> findings = quickCheck(connection);
-    if (!findings.isEmpty()) {
-      throw damaged(file, String.join("; ", findings));
+    if (version < WITHOUT_CHAIN || objects == 0) {
+      throw damaged(file, "its head says schema " + version + " with " + objects + " objects");
     }
-    return false;
+    return version == WITHOUT_CHAIN ? Kind.WITHOUT_CHAIN : Kind.CURRENT;
   }
 
   /** Returns the refusal of a damaged file. */
   static CutLogException damaged(Path file, String finding) {
     return new CutLogException(
-        file
-            + " is damaged: "
-            + finding
-            + ". It was left as it is. Put back a copy from a backup together with its -wal file, or"
-            + " recover what can be read with the sqlite3 shell's .recover.");
+        file + " is damaged: " + finding + (finding.endsWith(".") ? " " : ". ") + WAY_OUT);
   }
 
   /** Makes a cut log of an empty file, in the transaction that is open. */
@@ -107,19 +144,37 @@ final class Schema {
       }
       Projections.create(connection);
       statement.execute("PRAGMA application_id = " + APPLICATION_ID);
+    }
+    addChain(connection, 0, Chain.start());
+  }
+
+  /** Lets the events of a log carry digests from now on, in the transaction that is open. */
+  static void addChain(Connection connection, long beginsAfter, String digest) throws SQLException {
+    try (Statement statement = connection.createStatement()) {
+      for (String sql : CHAIN) {
+        statement.execute(sql);
+      }
       statement.execute("PRAGMA user_version = " + VERSION);
+    }
+    try (Command begin = new Command(connection, "INSERT INTO chain VALUES (?, ?)")) {
+      begin.run(beginsAfter, digest);
     }
   }
 
-  private static List<String> quickCheck(Connection connection) throws SQLException {
-    List<String> findings = new ArrayList<>();
+  /** Returns all objects of a file with the text that made each, in the order of their names. */
+  static Map<String, String> objects(Connection connection) throws SQLException {
+    Map<String, String> objects = new TreeMap<>();
     try (Statement statement = connection.createStatement();
-        ResultSet rows = statement.executeQuery("PRAGMA quick_check(" + MAX_FINDINGS + ")")) {
+        ResultSet rows =
+            statement.executeQuery(
+                "SELECT type, name, tbl_name, sql FROM sqlite_schema WHERE sql IS NOT NULL")) {
       while (rows.next()) {
-        findings.add(rows.getString(1).strip().replace('\n', ' '));
+        objects.put(
+            rows.getString(1) + ' ' + rows.getString(2),
+            rows.getString(3) + ": " + rows.getString(4));
       }
     }
-    return findings.equals(List.of("ok")) ? List.of() : findings;
+    return objects;
   }
 
   private static int number(Connection connection, String sql) throws SQLException {

@@ -72,6 +72,27 @@ public final class SiteLock implements AutoCloseable {
     }
   }
 
+  /**
+   * Tells who holds a folder, without taking it.
+   *
+   * @return the process id, the empty text when it is held by an unknown process, or {@code null}
+   *     when nobody holds it or that cannot be told
+   */
+  public static @Nullable String holder(Path folder) {
+    try {
+      Path file = folder.toRealPath().resolve(FILE_NAME);
+      if (HELD_HERE.contains(file)) {
+        return Long.toString(ProcessHandle.current().pid());
+      }
+      try (FileChannel channel = FileChannel.open(file, StandardOpenOption.READ);
+          FileLock lock = channel.tryLock(LOCKED_BYTE, 1, true)) {
+        return lock == null ? text(channel) : null;
+      }
+    } catch (IOException e) {
+      return null;
+    }
+  }
+
   private static SiteLock lock(Path folder, Path file) throws SiteHeldException {
     FileChannel channel = null;
     boolean taken = false;

@@ -20,55 +20,70 @@ import org.kerftally.shared.event.StationEvent;
  */
 final class Writer implements AutoCloseable {
 
-  private static final int PAGE_EVENTS = 500;
-
   private final Path file;
   private final Connection connection;
   private final Command insert;
   private final Command begin;
   private final Command commit;
   private final Command rollback;
-  private Projections projections;
-  private long lastId;
+  private final Projections projections;
+  private final Seal seal;
+  private Seal.Mark last;
   private @Nullable String spent;
 
-  Writer(Path file, Connection connection) throws SQLException {
+  /**
+   * Makes a connection the one that writes.
+   *
+   * @param last the last event that is there
+   * @param seal is told of every commit; closed with the writer
+   */
+  Writer(Path file, Connection connection, Seal.Mark last, Seal seal) throws SQLException {
     this.file = file;
     this.connection = connection;
-    insert =
-        new Command(
-            connection, "INSERT INTO event (id, at, station, kind, body) VALUES (?, ?, ?, ?, ?)");
+    insert = new Command(connection, Queries.INSERT_EVENT);
     begin = new Command(connection, "BEGIN IMMEDIATE");
     commit = new Command(connection, "COMMIT");
     rollback = new Command(connection, "ROLLBACK");
     projections = Projections.open(connection);
-    lastId = Queries.lastId(connection);
+    this.last = last;
+    this.seal = seal;
   }
 
   /** Appends events in one transaction. */
   List<Recorded> append(Instant at, @Nullable String station, List<? extends Event> events) {
     List<EventCodec.Coded> coded = events.stream().map(EventCodec::encode).toList();
+    String time = Stored.time(at);
     List<Recorded> recorded = new ArrayList<>(events.size());
     for (int i = 0; i < coded.size(); i++) {
-      long id = lastId + 1 + i;
+      long id = last.id() + 1 + i;
       Event event = EventCodec.decode(id, coded.get(i).kind(), coded.get(i).body());
       recorded.add(new Recorded(id, at, stationOf(event, station), event));
+    }
+    List<String> digests = new ArrayList<>(events.size());
+    String digest = last.digest();
+    for (int i = 0; i < coded.size(); i++) {
+      Recorded each = recorded.get(i);
+      EventCodec.Coded text = coded.get(i);
+      digest = Chain.next(digest, each.id(), time, each.station(), text.kind(), text.body());
+      digests.add(digest);
     }
     inTransaction(
         () -> {
           for (int i = 0; i < coded.size(); i++) {
             Recorded each = recorded.get(i);
-            insert.run(
-                each.id(),
-                Stored.time(each.at()),
-                each.station(),
-                coded.get(i).kind(),
-                coded.get(i).body());
+            EventCodec.Coded text = coded.get(i);
+            insert.run(each.id(), time, each.station(), text.kind(), text.body(), digests.get(i));
             projections.apply(each);
           }
         });
-    lastId += recorded.size();
+    last = new Seal.Mark(last.id() + recorded.size(), digest);
+    seal.write(last);
     return List.copyOf(recorded);
+  }
+
+  /** Returns why the seal is behind the log, or {@code null} when it is not. */
+  @Nullable String sealTrouble() {
+    return seal.trouble();
   }
 
   private static @Nullable String stationOf(Event event, @Nullable String station) {
@@ -79,39 +94,6 @@ final class Writer implements AutoCloseable {
       throw new IllegalStateException("no station was given for " + event);
     }
     return station;
-  }
-
-  /** Drops the tables and tells them again, in one transaction. */
-  void rebuild() {
-    boolean done = false;
-    try {
-      inTransaction(
-          () -> {
-            projections.close();
-            Projections.drop(connection);
-            Projections.create(connection);
-            projections = Projections.open(connection);
-            tellAll();
-          });
-      done = true;
-    } finally {
-      if (!done && spent == null) {
-        spent = "the tables could not be told again";
-      }
-    }
-  }
-
-  private void tellAll() throws SQLException {
-    for (long id = 0; id < lastId; ) {
-      List<Recorded> page = Queries.events(connection, id, PAGE_EVENTS);
-      if (page.isEmpty()) {
-        throw new SQLException("event " + (id + 1) + " is missing");
-      }
-      for (Recorded recorded : page) {
-        projections.apply(recorded);
-      }
-      id += page.size();
-    }
   }
 
   private interface Work {
@@ -165,6 +147,7 @@ final class Writer implements AutoCloseable {
 
   @Override
   public void close() throws SQLException {
+    seal.close();
     connection.close();
   }
 }

@@ -85,6 +85,7 @@ final class DiskErrorTest {
         assertThat(e.mayRetry()).as("not even one small event has room: " + e).isTrue();
       }
       Files.delete(file());
+      Files.delete(Seal.beside(file()));
       open(Database.Bounds.DEFAULT.maxPages()).close();
     }
     assertThat(failures).isGreaterThan(5);
