@@ -2,6 +2,7 @@ package org.kerftally.daemon.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
+import java.io.UncheckedIOException;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.concurrent.Callable;
@@ -68,7 +69,7 @@ final class RunCommand implements Callable<Integer> {
     } catch (SiteHeldException e) {
       err.println(e.getMessage());
       return ExitCodes.FOLDER_HELD;
-    } catch (IOException | CutLogException | BoardException e) {
+    } catch (IOException | UncheckedIOException | CutLogException | BoardException e) {
       err.println(e.getMessage());
       return ExitCodes.WRONG_INPUT;
     }

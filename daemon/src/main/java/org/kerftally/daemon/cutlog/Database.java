@@ -96,7 +96,8 @@ final class Database {
     SQLiteConfig config = new SQLiteConfig();
     config.setReadOnly(true);
     config.setBusyTimeout(bounds.busyTimeoutMillis());
-    return config.createConnection("jdbc:sqlite:" + file.toAbsolutePath().toUri());
+    return DriverManager.getConnection(
+        "jdbc:sqlite:" + file.toAbsolutePath().toUri(), config.toProperties());
   }
 
   /** Returns the file that stands beside the database under a longer name. */

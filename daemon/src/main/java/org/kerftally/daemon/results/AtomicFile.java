@@ -21,6 +21,25 @@ import java.util.Objects;
  */
 public final class AtomicFile {
 
+  /** The steps on the disk that a replacement is made of; a test lets each of them fail. */
+  public interface Steps {
+
+    /** Reads a file whole. */
+    byte[] read(Path file) throws IOException;
+
+    /** Writes a file, over what is there, and forces it to the disk. */
+    void write(Path file, byte[] content) throws IOException;
+
+    /** Gives a file another name in its folder, over what is there, in one step. */
+    void move(Path from, Path to) throws IOException;
+
+    /** Forces a folder's entries, where the system lets a folder be opened: Windows does not. */
+    void force(Path folder) throws IOException;
+  }
+
+  /** The steps on the real disk. */
+  public static final Steps DISK = new Disk();
+
   private AtomicFile() {}
 
   /**
@@ -29,28 +48,23 @@ public final class AtomicFile {
    * @throws IOException when anything fails; the old file is then still there
    */
   public static void replace(Path file, byte[] content) throws IOException {
+    replace(DISK, file, content);
+  }
+
+  private static void replace(Steps steps, Path file, byte[] content) throws IOException {
     Path folder = Objects.requireNonNull(file.toAbsolutePath().getParent(), "a file in a folder");
     if (!Files.isDirectory(folder)) {
       Files.createDirectories(folder);
     }
     Path beside = folder.resolve("." + file.getFileName() + ".new");
-    try (FileChannel channel =
-        FileChannel.open(
-            beside,
-            StandardOpenOption.CREATE,
-            StandardOpenOption.WRITE,
-            StandardOpenOption.TRUNCATE_EXISTING)) {
-      ByteBuffer bytes = ByteBuffer.wrap(content);
-      while (bytes.hasRemaining()) {
-        channel.write(bytes);
-      }
-      channel.force(true);
+    try {
+      steps.write(beside, content);
     } catch (IOException e) {
       dropQuietly(beside, e);
       throw e;
     }
-    Files.move(beside, file, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
-    forceFolder(folder);
+    steps.move(beside, file);
+    steps.force(folder);
   }
 
   /**
@@ -60,12 +74,16 @@ public final class AtomicFile {
    * @throws IOException when anything fails; the old file is then still there
    */
   public static boolean replaceIfDifferent(Path file, byte[] content) throws IOException {
+    return replaceIfDifferent(DISK, file, content);
+  }
+
+  static boolean replaceIfDifferent(Steps steps, Path file, byte[] content) throws IOException {
     if (Files.isRegularFile(file)
         && Files.size(file) == content.length
-        && Arrays.equals(Files.readAllBytes(file), content)) {
+        && Arrays.equals(steps.read(file), content)) {
       return false;
     }
-    replace(file, content);
+    replace(steps, file, content);
     return true;
   }
 
@@ -77,16 +95,45 @@ public final class AtomicFile {
     }
   }
 
-  /** Forces a folder's entries, where the system lets a folder be opened: Windows does not. */
-  private static void forceFolder(Path folder) throws IOException {
-    FileChannel channel;
-    try {
-      channel = FileChannel.open(folder, StandardOpenOption.READ);
-    } catch (IOException e) {
-      return;
+  private static final class Disk implements Steps {
+
+    @Override
+    public byte[] read(Path file) throws IOException {
+      return Files.readAllBytes(file);
     }
-    try (channel) {
-      channel.force(true);
+
+    @Override
+    public void write(Path file, byte[] content) throws IOException {
+      try (FileChannel channel =
+          FileChannel.open(
+              file,
+              StandardOpenOption.CREATE,
+              StandardOpenOption.WRITE,
+              StandardOpenOption.TRUNCATE_EXISTING)) {
+        ByteBuffer bytes = ByteBuffer.wrap(content);
+        while (bytes.hasRemaining()) {
+          channel.write(bytes);
+        }
+        channel.force(true);
+      }
+    }
+
+    @Override
+    public void move(Path from, Path to) throws IOException {
+      Files.move(from, to, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
+    }
+
+    @Override
+    public void force(Path folder) throws IOException {
+      FileChannel channel;
+      try {
+        channel = FileChannel.open(folder, StandardOpenOption.READ);
+      } catch (IOException e) {
+        return;
+      }
+      try (channel) {
+        channel.force(true);
+      }
     }
   }
 }

@@ -58,6 +58,7 @@ public final class ResultsWriter {
   private final ResultsSite site;
   private final JobPages pages;
   private final LongSupplier nanoTime;
+  private final AtomicFile.Steps disk;
   private final JobTallies tallies = new JobTallies(MAX_FINISHED);
   private final WriteQueue<Unit> queue = new WriteQueue<>();
   private StockLedger stock = StockLedger.EMPTY;
@@ -75,6 +76,12 @@ public final class ResultsWriter {
    * @param nanoTime a clock of nanoseconds that never falls, such as {@link System#nanoTime}
    */
   public ResultsWriter(ResultsSite site, LongSupplier nanoTime) {
+    this(site, nanoTime, AtomicFile.DISK);
+  }
+
+  /** Sets up with other steps on the disk than the real ones. */
+  public ResultsWriter(ResultsSite site, LongSupplier nanoTime, AtomicFile.Steps disk) {
+    this.disk = disk;
     this.site = site;
     this.pages = new JobPages(site);
     this.nanoTime = nanoTime;
@@ -162,13 +169,13 @@ public final class ResultsWriter {
     JobFile file = work.unit().file();
     if (file == null) {
       AtomicFile.replaceIfDifferent(
-          site.offcutsFile(), ResultTables.offcuts(work.stock().offcuts()).getBytes(UTF_8));
+          disk, site.offcutsFile(), ResultTables.offcuts(work.stock().offcuts()).getBytes(UTF_8));
       return true;
     }
     if (tally == null) {
       return false;
     }
-    AtomicFile.replaceIfDifferent(path(work.unit()), pages.content(tally, file));
+    AtomicFile.replaceIfDifferent(disk, path(work.unit()), pages.content(tally, file));
     return true;
   }
 

@@ -55,6 +55,7 @@ public final class StationOwner implements AutoCloseable {
   private StationMode mode = StationMode.STOPPED;
   private Instant modeSince;
   private @Nullable String trouble;
+  private @Nullable StationInput undecided;
   private volatile boolean ending;
   private volatile StationView view;
   private final Consumer<Throwable> onDeath;
@@ -109,8 +110,10 @@ public final class StationOwner implements AutoCloseable {
   private void work() {
     try {
       while (!ending || mailbox.size() > 0) {
-        StationInput input = mailbox.take(TICK_MILLIS);
-        decide(input == null ? new StationInput.Tick() : input);
+        if (!step(TICK_MILLIS)) {
+          TimeUnit.MILLISECONDS.sleep(RETRY_MILLIS);
+          undecided = ending ? null : undecided;
+        }
       }
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
@@ -122,16 +125,24 @@ public final class StationOwner implements AutoCloseable {
     }
   }
 
-  private void decide(StationInput input) throws InterruptedException {
-    Decision decision = decision(input);
-    while (!write(decision.events())) {
-      view = look();
-      TimeUnit.MILLISECONDS.sleep(RETRY_MILLIS);
-      if (ending) {
-        return;
-      }
-      decision = decision(input);
+  /**
+   * Takes one input, waiting for it at most so long, decides, writes, then acts. For the owner's
+   * thread, or for a test in its place.
+   *
+   * @return whether the log took it; if not, the same input is decided on in the next step
+   */
+  boolean step(long waitMillis) throws InterruptedException {
+    StationInput input = undecided == null ? mailbox.take(waitMillis) : undecided;
+    if (input == null) {
+      input = new StationInput.Tick();
     }
+    Decision decision = decision(input);
+    if (!write(decision.events())) {
+      undecided = input;
+      view = look();
+      return false;
+    }
+    undecided = null;
     state = decision.state();
     senses = decision.senses();
     decision.effects().forEach(this::carryOut);
@@ -141,6 +152,7 @@ public final class StationOwner implements AutoCloseable {
       modeSince = tools.clock().instant();
     }
     view = look();
+    return true;
   }
 
   private Decision decision(StationInput input) {

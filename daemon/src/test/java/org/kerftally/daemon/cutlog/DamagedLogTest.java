@@ -53,24 +53,50 @@ final class DamagedLogTest {
 
   @TempDir static Path folder;
 
-  private static Files3 closed;
-  private static Files3 killed;
+  private static LogFiles closed;
+  private static LogFiles killed;
   private static int cases;
 
   /** Holds the three files of a log and what was acknowledged of it. */
-  private record Files3(
-      byte[] db, byte @Nullable [] wal, byte @Nullable [] seal, Content acknowledged) {
+  private static final class LogFiles {
+    private final byte[] db;
+    private final byte @Nullable [] wal;
+    private final byte @Nullable [] seal;
+    private final Content acknowledged;
 
-    Files3 withDb(byte[] other) {
-      return new Files3(other, wal, seal, acknowledged);
+    LogFiles(byte[] db, byte @Nullable [] wal, byte @Nullable [] seal, Content acknowledged) {
+      this.db = db;
+      this.wal = wal;
+      this.seal = seal;
+      this.acknowledged = acknowledged;
     }
 
-    Files3 withWal(byte @Nullable [] other) {
-      return new Files3(db, other, seal, acknowledged);
+    byte[] db() {
+      return db;
     }
 
-    Files3 withSeal(byte @Nullable [] other) {
-      return new Files3(db, wal, other, acknowledged);
+    byte @Nullable [] wal() {
+      return wal;
+    }
+
+    byte @Nullable [] seal() {
+      return seal;
+    }
+
+    Content acknowledged() {
+      return acknowledged;
+    }
+
+    LogFiles withDb(byte[] other) {
+      return new LogFiles(other, wal, seal, acknowledged);
+    }
+
+    LogFiles withWal(byte @Nullable [] other) {
+      return new LogFiles(db, other, seal, acknowledged);
+    }
+
+    LogFiles withSeal(byte @Nullable [] other) {
+      return new LogFiles(db, wal, other, acknowledged);
     }
   }
 
@@ -124,16 +150,16 @@ final class DamagedLogTest {
     }
   }
 
-  private static Files3 read(Path db, Content acknowledged) throws IOException {
+  private static LogFiles read(Path db, Content acknowledged) throws IOException {
     Path wal = Database.beside(db, "-wal");
-    return new Files3(
+    return new LogFiles(
         Files.readAllBytes(db),
         Files.exists(wal) ? Files.readAllBytes(wal) : null,
         Files.readAllBytes(Seal.beside(db)),
         acknowledged);
   }
 
-  private static Path place(Files3 files) throws IOException {
+  private static Path place(LogFiles files) throws IOException {
     Path db = Files.createDirectory(folder.resolve("case" + ++cases)).resolve("kerftally.db");
     Files.write(db, files.db());
     if (files.wal() != null) {
@@ -146,7 +172,7 @@ final class DamagedLogTest {
   }
 
   /** Opens a damaged log and tells the reason of the refusal, or null when it opened whole. */
-  private static @Nullable String open(String what, Files3 files) throws IOException {
+  private static @Nullable String open(String what, LogFiles files) throws IOException {
     Path db = place(files);
     LogReport report = LogCheck.of(db);
     String reason = null;
@@ -171,7 +197,7 @@ final class DamagedLogTest {
     return copy;
   }
 
-  private static void assertRefused(String what, Files3 files, String reason) throws IOException {
+  private static void assertRefused(String what, LogFiles files, String reason) throws IOException {
     assertThat(open(what, files)).as(what).isNotNull().contains(reason);
   }
 
@@ -183,7 +209,7 @@ final class DamagedLogTest {
 
   @Test
   void aFileThatIsCutShortIsRefusedAtEveryPageAndWithinPages() throws IOException {
-    for (Files3 files : List.of(closed, killed)) {
+    for (LogFiles files : List.of(closed, killed)) {
       int refused = 0;
       int lengths = 0;
       for (int length = 0; length < files.db().length; length += PAGE / 2) {
@@ -248,7 +274,7 @@ final class DamagedLogTest {
 
   @Test
   void aPageOfZerosIsFoundWhereverItMatters() throws IOException {
-    for (Files3 files : List.of(closed, killed)) {
+    for (LogFiles files : List.of(closed, killed)) {
       int refused = 0;
       for (int page = 0; page < files.db().length / PAGE; page++) {
         byte[] db = files.db().clone();
@@ -347,7 +373,7 @@ final class DamagedLogTest {
       then = Content.of(log);
     }
     seal = Files.readAllBytes(Seal.beside(db));
-    Files3 older = new Files3(Files.readAllBytes(db), null, closed.seal(), then);
+    LogFiles older = new LogFiles(Files.readAllBytes(db), null, closed.seal(), then);
     assertRefused("older", older, "its end is missing");
     assertThat(open("older with its seal", older.withSeal(seal))).isNull();
     assertThat(open("older without a seal", older.withSeal(null))).isNull();
@@ -373,7 +399,7 @@ final class DamagedLogTest {
     byte[] wal = Arrays.copyOf(Objects.requireNonNull(killed.wal()), 3 * WAL_FRAME);
     Path db = place(killed.withWal(wal));
     try (CutLog log = CutLog.open(db, CLOCK)) {
-      fail("opened: " + log);
+      fail("opened with " + Content.of(log).events().size() + " events");
     } catch (CutLogException e) {
       assertThat(e).hasMessageContaining("log rebuild").hasMessageContaining("backup");
     }

@@ -30,7 +30,7 @@ public final class StockWatcher {
 
   private static final long RECHECK_NANOS = TimeUnit.SECONDS.toNanos(60);
 
-  /** How long job files wait for a stock file that does not stop changing. */
+  /** How long job files wait for a stock file that does not stop changing or cannot be read. */
   private static final long HOLD_NANOS = TimeUnit.SECONDS.toNanos(10);
 
   private static final Logger LOG = LoggerFactory.getLogger(StockWatcher.class);
@@ -51,6 +51,7 @@ public final class StockWatcher {
   private long judgedAtNanos;
   private boolean pending;
   private long pendingSinceNanos;
+  private long troubledSinceNanos;
   private boolean whyIsSettled;
   private volatile boolean settled;
   private volatile StockState state;
@@ -89,8 +90,8 @@ public final class StockWatcher {
 
   /**
    * Tells whether the file was judged as it is now, so that job files may be checked against it.
-   * Also true when there is none, when it cannot be read, and when it did not stop changing for 10
-   * s.
+   * Also true when there is none, when it did not stop changing for 10 s, and when it could not be
+   * read for 10 s while an earlier one is in force.
    */
   public boolean isSettled() {
     return settled;
@@ -116,11 +117,22 @@ public final class StockWatcher {
     if (candidate != null) {
       candidate.pause(trouble, now);
     }
-    settled = true;
+    if (state.trouble() == null) {
+      troubledSinceNanos = now;
+    }
+    settled = mayPassOver(now);
     state = new StockState(state.sha256(), state.problems(), trouble);
     if (murmur.speaks(TOPIC, trouble, now)) {
       LOG.warn("the stock file is not taken in: {}; the last stock stays in force", trouble);
     }
+  }
+
+  /**
+   * Tells whether job files may go on without the file being read. A fault that passes must not
+   * have them refused for a material that stands in it; and with no stock at all every one would.
+   */
+  private boolean mayPassOver(long now) {
+    return state.sha256() != null && now - troubledSinceNanos >= HOLD_NANOS;
   }
 
   private void noTrouble() {
@@ -160,7 +172,8 @@ public final class StockWatcher {
       pending = true;
       pendingSinceNanos = now;
     }
-    settled = !pending || state.trouble() != null || now - pendingSinceNanos >= HOLD_NANOS;
+    boolean held = now - pendingSinceNanos >= HOLD_NANOS;
+    settled = state.trouble() == null ? !pending || held : mayPassOver(now);
     if (!changed && now - judgedAtNanos < RECHECK_NANOS) {
       noTrouble();
       return 0;

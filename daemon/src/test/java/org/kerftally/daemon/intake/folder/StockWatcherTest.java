@@ -189,12 +189,32 @@ class StockWatcherTest {
     ops.setReadable(file, false);
     watch(Duration.ofMinutes(2));
     assertThat(watcher.state().trouble()).startsWith("no permission");
-    assertThat(watcher.isSettled()).isTrue();
     assertThat(ops.reads()).isLessThan(15);
     ops.setReadable(file, true);
     watch(Duration.ofSeconds(61));
     assertThat(stated).containsExactly("pine-19x146");
     assertThat(watcher.state().trouble()).isNull();
+  }
+
+  /** Else a job would be refused for a material that the file names. */
+  @Test
+  void jobsWaitWhileTheStockFileCannotBeReadButNotForLongWhenThereIsAnEarlierStock() {
+    Site.write(file, PINE);
+    ops.setReadable(file, false);
+    watch(Duration.ofMinutes(2));
+    assertThat(watcher.isSettled()).as("no stock at all").isFalse();
+    ops.setReadable(file, true);
+    watch(Duration.ofSeconds(61));
+    assertThat(watcher.isSettled()).isTrue();
+
+    Site.write(file, ASH + "\n");
+    ops.setReadable(file, false);
+    watch(Duration.ofSeconds(3));
+    assertThat(watcher.state().trouble()).isNotNull();
+    assertThat(watcher.isSettled()).as("at first").isFalse();
+    watch(Duration.ofSeconds(11));
+    assertThat(watcher.isSettled()).as("in the end").isTrue();
+    assertThat(stated).containsExactly("pine-19x146");
   }
 
   @Test
