@@ -57,6 +57,11 @@ public abstract class LinkContract {
   /** Serves the device, at the same address each time within one test. */
   protected abstract DeviceServer serve(SimDevice device);
 
+  /** Returns the folder of the site that the link belongs to. */
+  protected final Path siteFolder() {
+    return folder.resolve("site");
+  }
+
   /** Returns how the served device is reached. */
   protected abstract LinkConfig config();
 
@@ -73,7 +78,7 @@ public abstract class LinkContract {
                 .withOperator(operator)
                 .withMemory(folder.resolve("memory")));
     server = serve(device);
-    link = Links.open("saw1", config(), Clock.systemUTC());
+    link = Links.open("saw1", config(), siteFolder(), Clock.systemUTC());
   }
 
   @AfterEach

@@ -9,6 +9,9 @@ import java.util.HexFormat;
 /** Names a certificate by its SHA-256, in lower-case hexadecimal without separators. */
 public final class Fingerprint {
 
+  /** How many digits there are. */
+  public static final int DIGITS = 64;
+
   private Fingerprint() {}
 
   /** Returns the 64 digits. */

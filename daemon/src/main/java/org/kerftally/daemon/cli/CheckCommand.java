@@ -57,7 +57,7 @@ final class CheckCommand implements Callable<Integer> {
     List<String> faults = new ArrayList<>(folderFaults(good.config()));
     if (connect) {
       for (StationConfig station : good.config().stations()) {
-        faults.addAll(ConnectCheck.read(station, Clock.systemUTC(), out));
+        faults.addAll(ConnectCheck.read(station, good.config().folder(), Clock.systemUTC(), out));
       }
     }
     remarks(good.config()).forEach(remark -> out.println("Note: " + remark));

@@ -1,6 +1,7 @@
 package org.kerftally.daemon.cli;
 
 import java.io.PrintWriter;
+import java.nio.file.Path;
 import java.time.Clock;
 import java.util.List;
 import java.util.concurrent.ArrayBlockingQueue;
@@ -23,12 +24,13 @@ final class ConnectCheck {
   private ConnectCheck() {}
 
   /** Returns what is to be mended, the first first; empty when every signal was read. */
-  static List<String> read(StationConfig station, Clock clock, PrintWriter out)
+  static List<String> read(
+      StationConfig station, Path siteFolder, Clock clock, PrintWriter out)
       throws InterruptedException {
     BlockingQueue<LinkEvent> heard = new ArrayBlockingQueue<>(1_000);
     String reason = "nothing was heard from it within " + PATIENCE_SECONDS + " s";
     long from = System.nanoTime();
-    try (PositionerLink link = Links.open(station.name(), station.link(), clock)) {
+    try (PositionerLink link = Links.open(station.name(), station.link(), siteFolder, clock)) {
       link.start(heard::offer);
       long until = from + TimeUnit.SECONDS.toNanos(PATIENCE_SECONDS);
       while (System.nanoTime() - until < 0) {

@@ -55,12 +55,13 @@ final class DeviceConnection implements AutoCloseable {
   }
 
   /** Connects, finds the nodes and subscribes. Waits for each step a bounded time. */
-  static DeviceConnection open(String station, OpcUaLinkConfig config, Endpoints endpoints)
+  static DeviceConnection open(
+      String station, OpcUaLinkConfig config, Locks locks, Endpoints endpoints)
       throws LinkFault, InterruptedException {
     Inbox inbox = new Inbox();
     String lost = "the connection to " + config.endpoint() + " was lost";
     DeviceSession session =
-        DeviceSession.open(station, config, endpoints.endpoint(), () -> inbox.lose(lost));
+        DeviceSession.open(station, config, locks, endpoints.endpoint(), () -> inbox.lose(lost));
     boolean open = false;
     try {
       NodeMap nodes = NodeResolver.resolve(session, config);

@@ -10,6 +10,7 @@ import java.util.concurrent.TimeoutException;
 import java.util.function.Function;
 import org.eclipse.milo.opcua.sdk.client.OpcUaClient;
 import org.eclipse.milo.opcua.sdk.client.OpcUaClientConfig;
+import org.eclipse.milo.opcua.sdk.client.OpcUaClientConfigBuilder;
 import org.eclipse.milo.opcua.sdk.client.SessionActivityListener;
 import org.eclipse.milo.opcua.sdk.client.UaSession;
 import org.eclipse.milo.opcua.stack.core.NamespaceTable;
@@ -68,15 +69,22 @@ final class DeviceSession implements AutoCloseable {
    * Connects and opens a session.
    *
    * @param station the station's name, to be found again in the server's list of sessions
+   * @param locks what secures the session
    * @param endpoint where to
    * @param onLost called once or more when the session is lost, from a thread of the library
    */
   static DeviceSession open(
-      String station, OpcUaLinkConfig config, EndpointDescription endpoint, Runnable onLost)
+      String station,
+      OpcUaLinkConfig config,
+      Locks locks,
+      EndpointDescription endpoint,
+      Runnable onLost)
       throws LinkFault, InterruptedException {
     String url = config.endpoint();
-    LiveTransport transport = LiveTransport.create(config.timeout());
-    OpcUaClient client = new OpcUaClient(clientConfig(station, config, endpoint), transport);
+    OpcUaClientConfigBuilder wanted = clientConfig(station, config, endpoint);
+    locks.secure(wanted);
+    LiveTransport transport = LiveTransport.create(config.timeout(), locks.channelLifetime());
+    OpcUaClient client = new OpcUaClient(wanted.build(), transport);
     client.addSessionActivityListener(
         new SessionActivityListener() {
           @Override
@@ -91,6 +99,8 @@ final class DeviceSession implements AutoCloseable {
           Answers.await(client.getSessionAsync(), config.timeout(), url).getAuthenticationToken();
       open = true;
       return new DeviceSession(client, transport, token, url, config.timeout());
+    } catch (LinkFault e) {
+      throw locks.explain(e);
     } finally {
       if (!open) {
         end(client, transport, Duration.ZERO);
@@ -98,12 +108,11 @@ final class DeviceSession implements AutoCloseable {
     }
   }
 
-  private static OpcUaClientConfig clientConfig(
+  private static OpcUaClientConfigBuilder clientConfig(
       String station, OpcUaLinkConfig config, EndpointDescription endpoint) {
     return OpcUaClientConfig.builder()
         .setEndpoint(endpoint)
         .setApplicationName(LocalizedText.english("Kerftally"))
-        .setApplicationUri("urn:kerftally:daemon")
         .setProductUri("urn:kerftally")
         .setSessionName(() -> "kerftally " + station)
         .setSessionTimeout(uint(SESSION_TIMEOUT.toMillis()))
@@ -116,8 +125,7 @@ final class DeviceSession implements AutoCloseable {
                 EncodingLimits.DEFAULT_MAX_CHUNK_SIZE,
                 EncodingLimits.DEFAULT_MAX_CHUNK_COUNT,
                 MAX_MESSAGE_BYTES,
-                EncodingLimits.DEFAULT_MAX_RECURSION_DEPTH))
-        .build();
+                EncodingLimits.DEFAULT_MAX_RECURSION_DEPTH));
   }
 
   /** Returns the client, for the subscription that lives in this session. */

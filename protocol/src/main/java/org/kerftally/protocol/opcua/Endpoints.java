@@ -9,17 +9,15 @@ import org.eclipse.milo.opcua.sdk.client.DiscoveryClient;
 import org.eclipse.milo.opcua.stack.core.Stack;
 import org.eclipse.milo.opcua.stack.core.security.SecurityPolicy;
 import org.eclipse.milo.opcua.stack.core.types.enumerated.MessageSecurityMode;
-import org.eclipse.milo.opcua.stack.core.types.enumerated.UserTokenType;
 import org.eclipse.milo.opcua.stack.core.types.structured.EndpointDescription;
 import org.eclipse.milo.opcua.stack.core.types.structured.GetEndpointsResponse;
-import org.eclipse.milo.opcua.stack.core.types.structured.UserTokenPolicy;
 import org.eclipse.milo.opcua.stack.core.util.EndpointUtil;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.OpcUaLinkConfig;
 
 /**
- * Finds the endpoint to speak to: asks the server what it offers and chooses by the security that
- * is wanted. Everything the choice of security decides is decided here.
+ * Finds the endpoint to speak to: asks the server what it offers and takes the best that {@link
+ * Locks} lets pass.
  *
  * <p>What was chosen is remembered until it fails: servers limit how many connections one address
  * may open in a second, and a lost connection should not need two.
@@ -35,10 +33,12 @@ final class Endpoints {
   private static final int MAX_DESCRIBED = 8;
 
   private final OpcUaLinkConfig config;
+  private final Locks locks;
   private @Nullable EndpointDescription chosen;
 
-  Endpoints(OpcUaLinkConfig config) {
+  Endpoints(OpcUaLinkConfig config, Locks locks) {
     this.config = config;
+    this.locks = locks;
   }
 
   /** Forgets the choice, so that the server is asked again. */
@@ -54,20 +54,20 @@ final class Endpoints {
   EndpointDescription endpoint() throws LinkFault, InterruptedException {
     EndpointDescription known = chosen;
     if (known == null) {
-      known = find(config);
+      known = find();
       chosen = known;
     }
+    locks.checkServer(known);
     return known;
   }
 
-  private static EndpointDescription find(OpcUaLinkConfig config)
-      throws LinkFault, InterruptedException {
+  private EndpointDescription find() throws LinkFault, InterruptedException {
     String url = config.endpoint();
     String host = EndpointUtil.getHost(url);
     if (host == null || !"opc.tcp".equals(EndpointUtil.getScheme(url))) {
       throw new LinkFault("not an OPC UA address: " + url + "; expected opc.tcp://host:port");
     }
-    LiveTransport transport = LiveTransport.create(config.timeout());
+    LiveTransport transport = LiveTransport.create(config.timeout(), locks.channelLifetime());
     try {
       DiscoveryClient client = new DiscoveryClient(discovery(url), transport);
       Answers.await(client.connectAsync(), config.timeout(), url);
@@ -86,11 +86,10 @@ final class Endpoints {
     }
   }
 
-  /** Returns the offer without security that takes anybody, on the wanted path if it is there. */
-  static EndpointDescription choose(List<EndpointDescription> offered, String url)
-      throws LinkFault {
+  /** Returns the best offer that fits, on the wanted path if there is one. */
+  EndpointDescription choose(List<EndpointDescription> offered, String url) throws LinkFault {
     List<EndpointDescription> fitting =
-        offered.stream().filter(Endpoints::isOpen).filter(Endpoints::isTcp).toList();
+        locks.fitting(offered.stream().filter(Endpoints::isTcp).toList());
     String path = EndpointUtil.getPath(url);
     return fitting.stream()
         .filter(offer -> path.equals(EndpointUtil.getPath(offer.getEndpointUrl())))
@@ -101,17 +100,10 @@ final class Endpoints {
                 new LinkFault(
                     "the OPC UA server at "
                         + url
-                        + " offers no endpoint without security that takes an anonymous user;"
-                        + " it offers "
+                        + " offers no endpoint "
+                        + locks.wanted()
+                        + "; it offers "
                         + describe(offered)));
-  }
-
-  private static boolean isOpen(EndpointDescription offer) {
-    UserTokenPolicy[] tokens = offer.getUserIdentityTokens();
-    return offer.getSecurityMode() == MessageSecurityMode.None
-        && SecurityPolicy.None.getUri().equals(offer.getSecurityPolicyUri())
-        && tokens != null
-        && Arrays.stream(tokens).anyMatch(t -> t.getTokenType() == UserTokenType.Anonymous);
   }
 
   private static boolean isTcp(EndpointDescription offer) {

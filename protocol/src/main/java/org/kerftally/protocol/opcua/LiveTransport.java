@@ -9,8 +9,11 @@ import java.util.concurrent.CompletableFuture;
 import org.eclipse.milo.opcua.stack.core.StatusCodes;
 import org.eclipse.milo.opcua.stack.core.UaException;
 import org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.UInteger;
+import org.eclipse.milo.opcua.stack.core.util.Unit;
+import org.eclipse.milo.opcua.stack.transport.client.ClientApplicationContext;
 import org.eclipse.milo.opcua.stack.transport.client.tcp.OpcTcpClientTransport;
 import org.eclipse.milo.opcua.stack.transport.client.tcp.OpcTcpClientTransportConfig;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Sends a request on the connection that stands at this moment, or fails it at once.
@@ -21,17 +24,20 @@ import org.eclipse.milo.opcua.stack.transport.client.tcp.OpcTcpClientTransportCo
  */
 final class LiveTransport extends OpcTcpClientTransport {
 
+  private volatile @Nullable Throwable refusal;
+
   private LiveTransport(OpcTcpClientTransportConfig config) {
     super(config);
   }
 
   /** Returns a transport that gives a connection {@code timeout} to be made. */
-  static LiveTransport create(Duration timeout) {
+  static LiveTransport create(Duration timeout, Duration channelLifetime) {
     UInteger millis = uint(timeout.toMillis());
     return new LiveTransport(
         OpcTcpClientTransportConfig.newBuilder()
             .setConnectTimeout(millis)
             .setAcknowledgeTimeout(millis)
+            .setChannelLifetime(uint(channelLifetime.toMillis()))
             .build());
   }
 
@@ -45,6 +51,18 @@ final class LiveTransport extends OpcTcpClientTransport {
     Answers.ignore(disconnect());
   }
 
+  /** Remembers why no connection came about: the library goes on without saying so. */
+  @Override
+  public CompletableFuture<Unit> connect(ClientApplicationContext context) {
+    return super.connect(context)
+        .whenComplete(
+            (unit, failure) -> {
+              if (failure != null) {
+                refusal = failure;
+              }
+            });
+  }
+
   @Override
   protected CompletableFuture<Channel> getChannel() {
     if (isConnected()) {
@@ -54,7 +72,10 @@ final class LiveTransport extends OpcTcpClientTransport {
         return channel;
       }
     }
+    Throwable why = refusal;
     return CompletableFuture.failedFuture(
-        new UaException(StatusCodes.Bad_NotConnected, "the connection is gone"));
+        why != null
+            ? why
+            : new UaException(StatusCodes.Bad_NotConnected, "the connection is gone"));
   }
 }

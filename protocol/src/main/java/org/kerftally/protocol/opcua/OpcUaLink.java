@@ -14,6 +14,7 @@ import org.eclipse.milo.opcua.stack.core.types.structured.CallMethodResult;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.OpcUaLinkConfig;
 import org.kerftally.protocol.PositionerLink;
+import org.kerftally.protocol.certificates.CertificateFolder;
 import org.kerftally.protocol.opcua.LinkState.Closed;
 import org.kerftally.protocol.opcua.LinkState.Live;
 import org.kerftally.protocol.opcua.LinkState.Opening;
@@ -47,6 +48,8 @@ import org.slf4j.LoggerFactory;
  * <p><b>A target goes out now or never.</b> It is handed to the standing connection from the
  * caller's thread, see {@link LiveTransport}, with what is left of its validity as the request's
  * time limit, and its answer is dropped when it comes too late.
+ *
+ * <p><b>What secures it</b> is decided in {@link Locks}, for each connection anew.
  */
 public final class OpcUaLink implements PositionerLink {
 
@@ -73,6 +76,7 @@ public final class OpcUaLink implements PositionerLink {
   private final String station;
   private final OpcUaLinkConfig config;
   private final Clock clock;
+  private final Locks locks;
   private final Endpoints endpoints;
   private final Thread owner;
   private final Object emission = new Object();
@@ -89,12 +93,23 @@ public final class OpcUaLink implements PositionerLink {
   /** One write at a time: two under way could overtake each other, and the older one would stay. */
   private volatile boolean showing;
 
-  /** Makes a link that does nothing until it is started. */
-  public OpcUaLink(String station, OpcUaLinkConfig config, Clock clock) {
+  /**
+   * Makes a link that does nothing until it is started.
+   *
+   * @param certificates the site's certificates; not touched by a link without security
+   */
+  public OpcUaLink(
+      String station, OpcUaLinkConfig config, CertificateFolder certificates, Clock clock) {
+    this(station, config, new Locks(config, certificates, Locks.CHANNEL_LIFETIME), clock);
+  }
+
+  /** Makes a link with locks of its own. */
+  OpcUaLink(String station, OpcUaLinkConfig config, Locks locks, Clock clock) {
     this.station = station;
     this.config = config;
     this.clock = clock;
-    this.endpoints = new Endpoints(config);
+    this.locks = locks;
+    this.endpoints = new Endpoints(config, locks);
     this.owner = new Thread(this::run, "kerftally-opcua-" + station);
     owner.setDaemon(true);
   }
@@ -240,7 +255,7 @@ public final class OpcUaLink implements PositionerLink {
     DeviceConnection connection = null;
     boolean live = false;
     try {
-      connection = DeviceConnection.open(station, config, endpoints);
+      connection = DeviceConnection.open(station, config, locks, endpoints);
       DeviceSnapshot first = connection.read();
       long now = System.nanoTime();
       Live next = new Live(connection, first, now, now + POLL_NANOS, 0);

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
 import java.io.IOException;
+import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
@@ -17,6 +18,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.kerftally.config.OpcUaLinkConfig;
 import org.kerftally.protocol.Witness;
+import org.kerftally.protocol.certificates.CertificateFolder;
 import org.kerftally.shared.device.LinkEvent;
 import org.kerftally.shared.device.Target;
 import org.kerftally.shared.length.Length;
@@ -35,6 +37,10 @@ final class OpcUaLinkTroubleTest {
 
   /** For tests in which something has to. */
   private static final Duration SHORT = Duration.ofSeconds(2);
+
+  /** A link without security has no use for certificates: it would fail with this folder. */
+  private static final CertificateFolder UNTOUCHED =
+      new CertificateFolder(Path.of("/proc/no-such-folder"));
 
   private final Witness seen = new Witness();
   private final List<Long> activeSequences = new CopyOnWriteArrayList<>();
@@ -74,7 +80,7 @@ final class OpcUaLinkTroubleTest {
             nodes,
             OpcUaLinkConfig.DEFAULT_PUBLISHING,
             timeout);
-    link = new OpcUaLink("saw1", config, Clock.systemUTC());
+    link = new OpcUaLink("saw1", config, UNTOUCHED, Clock.systemUTC());
     link.start(seen);
   }
 
@@ -238,7 +244,7 @@ final class OpcUaLinkTroubleTest {
             Map.of(),
             OpcUaLinkConfig.DEFAULT_PUBLISHING,
             LONG);
-    link = new OpcUaLink("saw1", config, Clock.systemUTC());
+    link = new OpcUaLink("saw1", config, UNTOUCHED, Clock.systemUTC());
     link.start(seen);
 
     assertThat(downReason()).contains("http://127.0.0.1:1").contains("opc.tcp");

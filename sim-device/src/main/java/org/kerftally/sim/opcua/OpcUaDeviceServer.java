@@ -15,10 +15,12 @@ import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import java.util.concurrent.atomic.AtomicBoolean;
+import java.util.concurrent.atomic.AtomicLong;
 import java.util.concurrent.atomic.AtomicReference;
 import org.eclipse.milo.opcua.sdk.server.EndpointConfig;
 import org.eclipse.milo.opcua.sdk.server.OpcUaServer;
 import org.eclipse.milo.opcua.sdk.server.OpcUaServerConfig;
+import org.eclipse.milo.opcua.sdk.server.OpcUaServerConfigBuilder;
 import org.eclipse.milo.opcua.stack.core.Stack;
 import org.eclipse.milo.opcua.stack.core.security.DefaultCertificateManager;
 import org.eclipse.milo.opcua.stack.core.security.MemoryCertificateQuarantine;
@@ -33,6 +35,7 @@ import org.eclipse.milo.opcua.stack.core.types.structured.UserTokenPolicy;
 import org.eclipse.milo.opcua.stack.core.util.EndpointUtil;
 import org.eclipse.milo.opcua.stack.transport.server.tcp.OpcTcpServerTransport;
 import org.eclipse.milo.opcua.stack.transport.server.tcp.OpcTcpServerTransportConfig;
+import org.eclipse.milo.opcua.stack.transport.server.tcp.OpcTcpServerTransportConfigBuilder;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.sim.DeviceServer;
@@ -41,7 +44,8 @@ import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * Serves the simulated device over OPC UA on the loopback interface, without security.
+ * Serves the simulated device over OPC UA on the loopback interface, without security or with
+ * {@link ServerLocks}.
  *
  * <p>While the device has no power there is no server: connections break as they do when a
  * controller loses its supply, and the same port answers again after the power is back.
@@ -73,7 +77,9 @@ public final class OpcUaDeviceServer implements DeviceServer {
   private final SimDevice device;
   private final int port;
   private final List<String> namespacesBefore;
+  private final @Nullable SecuredEndpoints secured;
   private final ExecutorService owner;
+  private final AtomicLong keysAgreed = new AtomicLong();
   private final AtomicBoolean updating = new AtomicBoolean();
   private final AtomicReference<@Nullable Prompt> prompt = new AtomicReference<>();
   private @Nullable Running running;
@@ -88,7 +94,12 @@ public final class OpcUaDeviceServer implements DeviceServer {
    * @throws IllegalStateException when the port cannot be had
    */
   public OpcUaDeviceServer(SimDevice device, int port) {
-    this(device, port, List.of());
+    this(device, port, List.of(), null);
+  }
+
+  /** Serves the device on a port, to those that the locks let in. */
+  public OpcUaDeviceServer(SimDevice device, int port, ServerLocks locks) {
+    this(device, port, List.of(), locks);
   }
 
   /**
@@ -96,9 +107,15 @@ public final class OpcUaDeviceServer implements DeviceServer {
    * shares. They come first, so that the device's own gets another index.
    */
   public OpcUaDeviceServer(SimDevice device, int port, List<String> namespacesBefore) {
+    this(device, port, namespacesBefore, null);
+  }
+
+  private OpcUaDeviceServer(
+      SimDevice device, int port, List<String> namespacesBefore, @Nullable ServerLocks locks) {
     this.device = device;
     this.port = port == 0 ? freePort() : port;
     this.namespacesBefore = List.copyOf(namespacesBefore);
+    this.secured = locks == null ? null : new SecuredEndpoints(locks, applicationUri(device));
     this.owner =
         Executors.newSingleThreadExecutor(
             task -> {
@@ -118,6 +135,10 @@ public final class OpcUaDeviceServer implements DeviceServer {
     device.onChange(this::noteChange);
     device.onPower(on -> note(() -> power(on)));
     noteChange();
+  }
+
+  private static String applicationUri(SimDevice device) {
+    return "urn:kerftally:sim-device:" + device.config().station();
   }
 
   private static int freePort() {
@@ -145,6 +166,11 @@ public final class OpcUaDeviceServer implements DeviceServer {
         owner.submit(
             () ->
                 running == null ? 0 : running.server.getSessionManager().getAllSessions().size()));
+  }
+
+  /** Returns how often keys were agreed on with a client, at first or anew. */
+  public long keysAgreed() {
+    return keysAgreed.get();
   }
 
   private void noteChange() {
@@ -189,33 +215,42 @@ public final class OpcUaDeviceServer implements DeviceServer {
   }
 
   private Running start() {
-    EndpointConfig endpoint =
+    EndpointConfig.Builder plain =
         EndpointConfig.newBuilder()
             .setTransportProfile(TransportProfile.TCP_UASC_UABINARY)
             .setBindAddress(HOST)
             .setHostname(HOST)
-            .setBindPort(port)
-            .setSecurityPolicy(SecurityPolicy.None)
-            .setSecurityMode(MessageSecurityMode.None)
-            .addTokenPolicy(ANYBODY)
-            .build();
-    OpcUaServerConfig config =
+            .setBindPort(port);
+    List<EndpointConfig> endpoints =
+        secured != null
+            ? secured.like(plain)
+            : List.of(
+                plain
+                    .setSecurityPolicy(SecurityPolicy.None)
+                    .setSecurityMode(MessageSecurityMode.None)
+                    .addTokenPolicy(ANYBODY)
+                    .build());
+    OpcUaServerConfigBuilder config =
         OpcUaServerConfig.builder()
-            .setApplicationUri("urn:kerftally:sim-device:" + device.config().station())
+            .setApplicationUri(applicationUri(device))
             .setApplicationName(LocalizedText.english("Simulated positioner"))
             .setProductUri("urn:kerftally:sim-device")
             .setBuildInfo(
                 new BuildInfo("urn:kerftally", "", "Simulated positioner", "", "", DateTime.now()))
-            .setEndpoints(Set.of(endpoint))
+            .setEndpoints(Set.copyOf(endpoints))
             .setLimits(new SimLimits())
-            .setCertificateManager(new DefaultCertificateManager(new MemoryCertificateQuarantine()))
-            .build();
+            .setCertificateManager(
+                new DefaultCertificateManager(new MemoryCertificateQuarantine()));
+    OpcTcpServerTransportConfigBuilder transport = OpcTcpServerTransportConfig.newBuilder();
+    if (secured != null) {
+      secured.secure(config);
+      config.setSecurityKeysListener(keys -> keysAgreed.incrementAndGet());
+      secured.bound(transport);
+    }
     OpcUaServer server =
-        new OpcUaServer(
-            config,
-            profile -> new OpcTcpServerTransport(OpcTcpServerTransportConfig.newBuilder().build()));
+        new OpcUaServer(config.build(), profile -> new OpcTcpServerTransport(transport.build()));
     server.addServiceSet(
-        EndpointUtil.getPath(endpoint.getEndpointUrl()),
+        EndpointUtil.getPath(endpoints.get(0).getEndpointUrl()),
         new PunctualCalls(server, Clock.systemUTC()));
     namespacesBefore.forEach(uri -> server.getNamespaceTable().add(uri));
     PositionerNamespace namespace = new PositionerNamespace(server, device, this::notePrompt);
