@@ -22,24 +22,17 @@ import org.jspecify.annotations.Nullable;
  *       less than its most by more than that.
  * </ul>
  *
- * <p>Rooms too many for a table are looked up on a coarser grid, sizes and rooms both rounded down:
- * whatever fits then fits on the grid, so the table still bounds from above, and the search above
- * it stays exact. One search a block that leads it gives many unlike patterns at one pricing.
+ * <p>The tables are {@link RoomTable}s: where rooms are too many they are looked up on a coarser
+ * grid, and the search above stays exact. One search a block that leads it gives many unlike
+ * patterns at one pricing.
  *
  * <p>Reusable while the blocks stay the same; not thread-safe.
  */
 final class BlockPricer {
 
-  /** The widest table; beyond it rooms are looked up on a grid. */
-  private static final int MOST_WIDTH = 6_000;
-
-  private static final int MOST_CELLS = 6_000_000;
   private static final long NODE_LIMIT = 300_000;
 
-  /** What a stick carries as far as a search that was stopped can say. */
-  private static final long UNKNOWN = Long.MAX_VALUE / 4;
-
-  private static final long NOWHERE = Long.MIN_VALUE / 4;
+  private static final long NO_NEED = Long.MIN_VALUE / 4;
 
   /** States a limit: no stick may carry less of some weight than its most by more than a slack. */
   static final class Limit {
@@ -103,21 +96,15 @@ final class BlockPricer {
   private final long[] sizes;
   private final int[] demands;
   private final boolean[] alone;
-  private final long grid;
-  private final int width;
-  private final int stride;
-  private final long[] table;
-  private final long[] limitTable;
+  private final RoomTable table;
+  private final RoomTable limitTable;
   private final long[] limitWeights;
   private final long[] weights;
   private final int[] taken;
   private final int[] bestTaken;
   private final int[] blocked;
-  private int[][] cutAt = new int[0][];
-  private int[][] cutPieces = new int[0][];
   private final int[][] excluded;
-  private long[] cutWeights = new long[0];
-  private int[] cutCounts = new int[0];
+  private PenaltyCount penalty;
   private StickType stick;
   private long need;
   private long best;
@@ -165,54 +152,21 @@ final class BlockPricer {
       demands[j] = alone[j] ? 1 : (int) Math.min(blocks.demand(block), reach / sizes[j]);
       excluded[j] = IntStream.range(0, n).filter(k -> blocks.excludes(block, order[k])).toArray();
     }
-    long room = Math.min(MOST_WIDTH, MOST_CELLS / (n + 1));
-    this.grid = Math.max(1, (reach + room - 1) / room);
-    this.width = (int) (reach / grid);
-    this.stride = width + 1;
-    this.table = new long[(n + 1) * stride];
+    this.table = new RoomTable(sizes, demands, reach, wasteLimit);
     this.weights = new long[n];
     this.limitWeights = new long[n];
     this.taken = new int[n];
     this.bestTaken = new int[n];
     this.blocked = new int[n];
-    if (limit == null) {
-      this.limitTable = new long[0];
-    } else {
-      this.limitTable = new long[(n + 1) * stride];
+    this.penalty = new PenaltyCount(blocks, order, List.of());
+    this.limitTable = limit == null ? table : new RoomTable(sizes, demands, reach, wasteLimit);
+    if (limit != null) {
       for (int j = 0; j < n; j++) {
         for (int item : blocks.content(order[j])) {
           limitWeights[j] += limit.weights[item];
         }
       }
-      fill(limitTable, limitWeights);
-    }
-  }
-
-  private void fill(long[] into, long[] by) {
-    int n = order.length;
-    long longest = n == 0 ? 0 : width * grid / sizes[n - 1] + 1;
-    long last = grid == 1 ? wasteLimit : wasteLimit / grid + longest;
-    for (int r = 0; r <= width; r++) {
-      into[n * stride + r] = r <= last ? 0 : NOWHERE;
-    }
-    for (int j = n - 1; j >= 0; j--) {
-      int at = j * stride;
-      System.arraycopy(into, at + stride, into, at, stride);
-      int size = (int) (sizes[j] / grid);
-      boolean useless = by[j] <= 0 && last >= width;
-      long left = useless ? 0 : demands[j];
-      for (long lot = 1; left > 0; lot *= 2) {
-        long pieces = Math.min(lot, left);
-        left -= pieces;
-        long step = pieces * size;
-        long gain = pieces * by[j];
-        for (int r = width; r >= step; r--) {
-          long value = into[(int) (at + r - step)] + gain;
-          if (value > into[at + r]) {
-            into[at + r] = value;
-          }
-        }
-      }
+      limitTable.fill(limitWeights);
     }
   }
 
@@ -229,9 +183,8 @@ final class BlockPricer {
     for (int j = 0; j < n; j++) {
       weights[j] = prices[order[j]];
     }
-    fill(table, weights);
-    effort.spend((long) n * stride * 2);
-    indexCuts(penalties);
+    effort.spend(table.fill(weights) * 2);
+    penalty = new PenaltyCount(blocks, order, penalties);
     List<Found> found = new ArrayList<>();
     long[] carried = bars.clone();
     for (int t = 0; t < types.size(); t++) {
@@ -239,14 +192,14 @@ final class BlockPricer {
       if (stick.available() == 0) {
         continue;
       }
-      need = limit == null ? NOWHERE : limit.most[t] - limit.slack;
+      need = limit == null ? NO_NEED : limit.most[t] - limit.slack;
       upper = bars[t];
       nodesLeft = NODE_LIMIT;
       for (int lead = 0; lead < n; lead++) {
         long before = nodesLeft;
         leadBy(lead, t, bars[t], found);
         if (effort.spend((before - nodesLeft) * 10 + 5)) {
-          upper = UNKNOWN;
+          upper = Math.max(upper, table.most(0, stick.reach()));
           break;
         }
       }
@@ -282,10 +235,9 @@ final class BlockPricer {
       best = value;
       System.arraycopy(taken, 0, bestTaken, 0, taken.length);
     }
-    int r = (int) (room / grid);
     for (int j = from; j < order.length; j++) {
-      long reachable = value + table[j * stride + r];
-      if (reachable <= best || (need > NOWHERE && carried + limitTable[j * stride + r] < need)) {
+      long reachable = value + table.most(j, room);
+      if (reachable <= best || carriesTooLittle(j, room, carried)) {
         return;
       }
       if (sizes[j] > room || blocked[j] > 0) {
@@ -307,16 +259,14 @@ final class BlockPricer {
     }
     for (int times = most; times > 0; times--) {
       long left = room - times * sizes[j];
-      int next = (j + 1) * stride + (int) (left / grid);
       long more = value + times * weights[j];
       long carriedThen = carried + times * limitWeights[j];
-      if (more + table[next] <= best || (need > NOWHERE && carriedThen + limitTable[next] < need)) {
+      if (more + table.most(j + 1, left) <= best || carriesTooLittle(j + 1, left, carriedThen)) {
         continue;
       }
       taken[j] = times;
-      long penalty = count(j, times);
-      search(j + 1, left, more - penalty, carriedThen);
-      uncount(j, times);
+      search(j + 1, left, more - penalty.take(j, times), carriedThen);
+      penalty.putBack(j, times);
     }
     taken[j] = 0;
     for (int k : excluded[j]) {
@@ -324,42 +274,7 @@ final class BlockPricer {
     }
   }
 
-  private long count(int j, int times) {
-    long penalty = 0;
-    for (int n = 0; n < cutAt[j].length; n++) {
-      int cut = cutAt[j][n];
-      int before = cutCounts[cut] >> 1;
-      cutCounts[cut] += times * cutPieces[j][n];
-      penalty += cutWeights[cut] * ((cutCounts[cut] >> 1) - before);
-    }
-    return penalty;
-  }
-
-  private void uncount(int j, int times) {
-    for (int n = 0; n < cutAt[j].length; n++) {
-      cutCounts[cutAt[j][n]] -= times * cutPieces[j][n];
-    }
-  }
-
-  private void indexCuts(List<Penalty> penalties) {
-    int n = order.length;
-    cutAt = new int[n][];
-    cutPieces = new int[n][];
-    cutCounts = new int[penalties.size()];
-    cutWeights = penalties.stream().mapToLong(Penalty::weight).toArray();
-    int[] at = new int[penalties.size()];
-    int[] pieces = new int[penalties.size()];
-    for (int j = 0; j < n; j++) {
-      int used = 0;
-      for (int cut = 0; cut < at.length; cut++) {
-        int counted = penalties.get(cut).row().pieces(blocks.content(order[j]));
-        if (counted > 0) {
-          at[used] = cut;
-          pieces[used++] = counted;
-        }
-      }
-      cutAt[j] = Arrays.copyOf(at, used);
-      cutPieces[j] = Arrays.copyOf(pieces, used);
-    }
+  private boolean carriesTooLittle(int from, long room, long carried) {
+    return need > NO_NEED && carried + limitTable.most(from, room) < need;
   }
 }

@@ -127,7 +127,7 @@ final class ColumnGeneration {
   /** Prices by some duals, adds what is worth it by the plain ones; tells whether anything was. */
   private boolean price(double[] duals, double[] plain, Effort effort) {
     DualBound dual = DualBound.of(instance, duals);
-    Pricer.Priced priced = pricer.price(dual.weights(), effort);
+    Pricer.Priced priced = pricer.price(dual.weights(), dual.costs(), effort);
     long found = dual.cost(priced.carried());
     Weighting inequality = dual.weighting(priced.carried());
     if (found > bound || weighting == null || inequality.refutes(instance)) {

@@ -31,7 +31,11 @@ import org.jspecify.annotations.Nullable;
 public final class ColumnSolver implements PackingSolver {
 
   private static final int ROOT_ROUNDS = 3_000;
-  private static final int DIVES = 10;
+  private static final int DIVES = 20;
+
+  /** With several stick types a dive takes longer, and local search comes after each. */
+  private static final int DIVES_OF_SEVERAL = 10;
+
   private static final int SEARCH_ROUNDS = 1_500;
   private static final double ROOT_ARTIFICIAL_COST = 10;
   private static final double DIVE_NOISE = 0.5;
@@ -166,7 +170,8 @@ public final class ColumnSolver implements PackingSolver {
     }
 
     private void search(Master root) {
-      for (int dive = 0; dive < DIVES && !isClosed(); dive++) {
+      int dives = instance.types().size() == 1 ? DIVES : DIVES_OF_SEVERAL;
+      for (int dive = 0; dive < dives && !isClosed(); dive++) {
         double noise = dive == 0 ? 0 : DIVE_NOISE;
         offer(Diving.dive(instance, root, pool, upper(), noise, dive, effort));
         Packing known = best;

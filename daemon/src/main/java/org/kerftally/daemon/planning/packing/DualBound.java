@@ -54,6 +54,14 @@ final class DualBound {
     return weights.clone();
   }
 
+  /** Returns by type the weight that is worth its cost, or 0 where that is out of range. */
+  long[] costs() {
+    long most = Weighting.MOST >> fractionBits;
+    return instance.types().stream()
+        .mapToLong(type -> type.cost() > most ? 0 : type.cost() << fractionBits)
+        .toArray();
+  }
+
   private long wanted() {
     long wanted = 0;
     for (int i = 0; i < weights.length; i++) {

@@ -39,15 +39,25 @@ interface Pricer {
   Priced price(long[] weights, Effort effort);
 
   /**
-   * Returns the pricer that suits an instance: a table where that is small, a search where a table
-   * would be too large, and between them whichever turns out better.
+   * Prices all types where only patterns heavier than a bar are of use, which may save work.
+   *
+   * @param weights as above
+   * @param bars by type; what is carried may be said to be as much where it is less
+   */
+  default Priced price(long[] weights, long[] bars, Effort effort) {
+    return price(weights, effort);
+  }
+
+  /**
+   * Returns the pricer that suits an instance: a table where that is small, else a short search
+   * with something certain behind it, else a search alone.
    */
   static Pricer of(Instance instance) {
-    if (!TablePricer.suits(instance)) {
-      return new SearchPricer(instance, SearchPricer.NODE_LIMIT);
+    if (TablePricer.cells(instance) < TrialPricer.LEAST_CELLS) {
+      return new TablePricer(instance);
     }
-    return TablePricer.cells(instance) < TrialPricer.LEAST_CELLS
-        ? new TablePricer(instance)
-        : new TrialPricer(instance);
+    return TrialPricer.suits(instance)
+        ? new TrialPricer(instance)
+        : new SearchPricer(instance, SearchPricer.NODE_LIMIT);
   }
 }

@@ -136,4 +136,58 @@ class PricerTest {
       }
     }
   }
+
+  /**
+   * Sticks of 50,000 are looked up on a grid of nine units; what is found is exact all the same.
+   */
+  @Test
+  void aGridFindsWhatATableFinds() {
+    for (long seed = 0; seed < 60; seed++) {
+      SplittableRandom random = new SplittableRandom(seed);
+      TreeSet<Long> sizes = new TreeSet<>();
+      while (sizes.size() < 40) {
+        sizes.add(random.nextLong(seed % 2 == 0 ? 3 : 4_000, 34_000));
+      }
+      long[] falling = sizes.descendingSet().stream().mapToLong(Long::longValue).toArray();
+      int[] demands = random.ints(falling.length, 1, 6).toArray();
+      StickType type = new StickType(49_990, 50_000, 99, 1, StickKind.NEW);
+      Instance instance = Instance.of(falling, demands, List.of(type));
+      long[] weights = new long[falling.length];
+      for (int i = 0; i < weights.length; i++) {
+        weights[i] = falling[i] * 1_000 + random.nextLong(4_000_000);
+      }
+      Effort effort = new Effort(() -> false, Long.MAX_VALUE);
+      long heaviest = new TablePricer(instance).price(weights, effort).carried().by(0);
+      GridPricer grid = new GridPricer(instance);
+
+      holdGrid(grid, instance, weights, 0, heaviest);
+      holdGrid(grid, instance, weights, heaviest - heaviest / 50, heaviest);
+      Pricer.Priced none = grid.price(weights, new long[] {heaviest}, effort);
+      assertThat(none.patterns()).as("seed %s", seed).isEmpty();
+      assertThat(none.carried().by(0)).as("seed %s", seed).isEqualTo(heaviest);
+    }
+  }
+
+  private static void holdGrid(
+      GridPricer grid, Instance instance, long[] weights, long bar, long heaviest) {
+    Effort effort = new Effort(() -> false, Long.MAX_VALUE);
+    Pricer.Priced priced = grid.price(weights, new long[] {bar}, effort);
+    assertThat(priced.carried().by(0)).isEqualTo(heaviest);
+    assertThat(weight(priced.patterns().get(0), weights)).isEqualTo(heaviest);
+    assertThat(priced.patterns())
+        .allMatch(pattern -> weight(pattern, weights) > bar)
+        .allMatch(pattern -> instance.types().get(0).fits(pattern.fill()));
+  }
+
+  @Test
+  void aGridThatIsCutOffBoundsAllTheSame() {
+    Instance instance =
+        Instance.of(
+            new long[] {20_011, 17_009, 12_007},
+            new int[] {4, 4, 4},
+            List.of(new StickType(50_000, 50_000, 9, 1, StickKind.NEW)));
+    long[] weights = {20_011, 17_009, 12_007};
+    Pricer.Priced priced = new GridPricer(instance).price(weights, new Effort(() -> true, 1));
+    assertThat(priced.carried().by(0)).isBetween(49_027L, 2 * 49_027L);
+  }
 }
