@@ -18,7 +18,8 @@ import org.kerftally.shared.problem.Problem;
  * /api/stations  {"at", "version", "stations": [station]}
  * /api/jobs      {"at", "version", "jobs": [job with "parts"]}
  * event board    {"at", "version", "ready", "not_ready", "stations": [station], "jobs": [job],
- *                 "jobs_left_out", "inbox", "stock", "offcuts": {"count", "length_mm"}}
+ *                 "jobs_left_out", "inbox", "stock", "offcuts": {"count", "length_mm"},
+ *                 "unwritten": {"count", "problem"}}
  * </pre>
  *
  * <p>Names once served keep their meaning; more may be added. A value that is not known is {@code
@@ -83,6 +84,10 @@ final class BoardJson {
     root.putObject("offcuts")
         .put("count", view.offcuts().count())
         .put("length_mm", view.offcuts().length().toMm());
+    List<Problem> unwritten = view.unwritten();
+    root.putObject("unwritten")
+        .put("count", unwritten.size())
+        .put("problem", unwritten.isEmpty() ? null : unwritten.get(0).text());
     return Json.bytes(root);
   }
 

@@ -8,6 +8,7 @@ import org.kerftally.daemon.intake.folder.InboxState;
 import org.kerftally.daemon.intake.folder.StockState;
 import org.kerftally.daemon.results.JobTally;
 import org.kerftally.daemon.service.StationView;
+import org.kerftally.shared.problem.Problem;
 
 /**
  * Gives the board what it shows.
@@ -44,6 +45,12 @@ public interface BoardSources {
 
   /** Returns the offcuts made here and still to hand. */
   OffcutTotals offcuts();
+
+  /** Returns what went wrong at the stations, by the station's name. */
+  Map<String, StationIncidents> incidents();
+
+  /** Returns what of the results cannot be written now; empty when all is. */
+  List<Problem> unwritten();
 
   /** Returns what was counted since the log began, by the station's name. */
   Map<String, StationCounts> counts();

@@ -1,12 +1,14 @@
 package org.kerftally.daemon.board;
 
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.intake.folder.InboxState;
 import org.kerftally.daemon.intake.folder.StockState;
 import org.kerftally.daemon.results.JobTally;
 import org.kerftally.daemon.service.StationView;
+import org.kerftally.shared.problem.Problem;
 
 /** Holds everything the page shows as it was at one moment, so that two moments can be compared. */
 record BoardView(
@@ -16,7 +18,9 @@ record BoardView(
     List<JobTally> jobs,
     InboxState inbox,
     StockState stock,
-    OffcutTotals offcuts) {
+    OffcutTotals offcuts,
+    Map<String, StationIncidents> incidents,
+    List<Problem> unwritten) {
 
   /** Reads the sources once. */
   static BoardView of(BoardSources sources) {
@@ -27,7 +31,14 @@ record BoardView(
         List.copyOf(sources.jobs()),
         sources.inbox(),
         sources.stock(),
-        sources.offcuts());
+        sources.offcuts(),
+        Map.copyOf(sources.incidents()),
+        List.copyOf(sources.unwritten()));
+  }
+
+  /** Returns what went wrong at a station. */
+  StationIncidents incidentsAt(StationView station) {
+    return incidents.getOrDefault(station.name(), StationIncidents.NONE);
   }
 
   /** Returns the job of that id, nothing when it is not kept. */

@@ -13,6 +13,7 @@ import io.prometheus.metrics.model.snapshots.MetricSnapshots;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.UncheckedIOException;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -40,11 +41,13 @@ final class Metrics {
 
   private static final String STATION = "station";
   private static final double NM_PER_METRE = 1e9;
+  private static final double MILLIS_PER_SECOND = 1e3;
 
   private Metrics() {}
 
   /** Returns the exposition. */
-  static byte[] write(BoardView view, Map<String, StationCounts> counts, int listeners) {
+  static byte[] write(
+      BoardView view, Map<String, StationCounts> counts, int listeners, Instant now) {
     List<MetricSnapshot> all = new ArrayList<>();
     all.add(version(view));
     all.add(single("kerftally_ready", "Whether the service can do its work.", ready(view)));
@@ -55,7 +58,13 @@ final class Metrics {
             "kerftally_offcuts_length_meters",
             "Length of the offcuts made here to hand.",
             metres(view.offcuts().length())));
+    all.add(
+        single(
+            "kerftally_results_unwritten",
+            "Result files that cannot be written now.",
+            view.unwritten().size()));
     counters(all, view, counts);
+    all.add(downtime(view, now));
     gauges(all, view);
     ByteArrayOutputStream out = new ByteArrayOutputStream();
     try {
@@ -202,6 +211,21 @@ final class Metrics {
                 .value((double) of(counts, station).cuts(kind))
                 .build());
       }
+    }
+    return counter.build();
+  }
+
+  private static MetricSnapshot downtime(BoardView view, Instant now) {
+    CounterSnapshot.Builder counter =
+        CounterSnapshot.builder()
+            .name("kerftally_downtime_seconds")
+            .help("Time in which a fault stood or the link was lost.");
+    for (StationView station : view.stations()) {
+      counter.dataPoint(
+          CounterDataPointSnapshot.builder()
+              .labels(Labels.of(STATION, station.name()))
+              .value(view.incidentsAt(station).downUntil(now).toMillis() / MILLIS_PER_SECOND)
+              .build());
     }
     return counter.build();
   }

@@ -52,7 +52,8 @@ final class Routes implements HttpHandler {
             new Reply(
                 200,
                 Metrics.CONTENT_TYPE,
-                Metrics.write(BoardView.of(sources), sources.counts(), feed.listeners()));
+                Metrics.write(
+                    BoardView.of(sources), sources.counts(), feed.listeners(), sources.now()));
         case "/healthz" -> Reply.text(200, "ok");
         case "/readyz" -> ready();
         default ->

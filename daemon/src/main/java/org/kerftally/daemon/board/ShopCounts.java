@@ -13,6 +13,7 @@ import org.kerftally.shared.event.Recorded;
 public final class ShopCounts {
 
   private final Map<String, StationCounts> byStation = new ConcurrentHashMap<>();
+  private final Map<String, StationIncidents> incidents = new ConcurrentHashMap<>();
 
   /** Counts nothing yet. */
   public ShopCounts() {}
@@ -23,11 +24,18 @@ public final class ShopCounts {
     if (station != null) {
       StationCounts before = byStation.getOrDefault(station, StationCounts.NONE);
       byStation.put(station, before.apply(recorded.event()));
+      StationIncidents former = incidents.getOrDefault(station, StationIncidents.NONE);
+      incidents.put(station, former.apply(recorded));
     }
   }
 
   /** Returns the counts as they are now, by the station's name. */
   public Map<String, StationCounts> byStation() {
     return Map.copyOf(byStation);
+  }
+
+  /** Returns what went wrong, as it is now, by the station's name. */
+  public Map<String, StationIncidents> incidents() {
+    return Map.copyOf(incidents);
   }
 }

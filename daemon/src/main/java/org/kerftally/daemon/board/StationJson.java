@@ -2,6 +2,7 @@ package org.kerftally.daemon.board;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.time.Instant;
 import java.util.Locale;
 import java.util.Map;
 import java.util.TreeMap;
@@ -28,6 +29,8 @@ final class StationJson {
     node.put("state", word(station.mode()));
     node.put("since", Json.time(station.since()));
     node.put("link_up", station.linkUp());
+    StationIncidents incidents = view.incidentsAt(station);
+    node.put("link_down_since", station.linkUp() ? null : since(incidents.linkAwaitedSince()));
     node.put("armed", station.armed());
     node.put("job", station.job());
     node.put("job_name", job == null ? null : job.order().name());
@@ -37,8 +40,15 @@ final class StationJson {
     prompt(node.putObject("prompt"), station.prompt(), unit);
     ArrayNode faults = node.putArray("faults");
     for (Map.Entry<String, String> fault : new TreeMap<>(station.faults()).entrySet()) {
-      faults.addObject().put("code", fault.getKey()).put("text", fault.getValue());
+      faults
+          .addObject()
+          .put("code", fault.getKey())
+          .put("text", fault.getValue())
+          .put("since", since(incidents.standing().get(fault.getKey())));
     }
+    oddCuts(node.putArray("odd_cuts"), incidents);
+    node.put("down_seconds", incidents.down().toSeconds());
+    node.put("down_since", since(incidents.downSince()));
     device(node, station.device(), unit);
     node.put("trouble", station.trouble());
   }
@@ -52,6 +62,21 @@ final class StationJson {
   /** Returns a constant's name as the JSON writes it: {@code load-stick}. */
   static String dashed(Enum<?> constant) {
     return constant.name().toLowerCase(Locale.ROOT).replace('_', '-');
+  }
+
+  private static @Nullable String since(@Nullable Instant at) {
+    return at == null ? null : Json.time(at);
+  }
+
+  private static void oddCuts(ArrayNode list, StationIncidents incidents) {
+    for (StationIncidents.OddCut cut : incidents.latest()) {
+      list.addObject()
+          .put("at", Json.time(cut.at()))
+          .put("kind", cut.kind().word())
+          .put("boot", cut.boot())
+          .put("count", cut.count())
+          .put("remark", cut.remark());
+    }
   }
 
   private static void target(ObjectNode node, @Nullable TargetSet target, LengthUnit unit) {

@@ -9,15 +9,18 @@ import org.kerftally.daemon.board.BoardSources;
 import org.kerftally.daemon.board.OffcutTotals;
 import org.kerftally.daemon.board.ShopCounts;
 import org.kerftally.daemon.board.StationCounts;
+import org.kerftally.daemon.board.StationIncidents;
 import org.kerftally.daemon.intake.folder.InboxState;
 import org.kerftally.daemon.intake.folder.Intake;
 import org.kerftally.daemon.intake.folder.StockState;
 import org.kerftally.daemon.results.JobTallies;
 import org.kerftally.daemon.results.JobTally;
+import org.kerftally.daemon.results.ResultsWriter;
 import org.kerftally.daemon.service.StationOwner;
 import org.kerftally.daemon.service.StationView;
 import org.kerftally.daemon.service.StockDesk;
 import org.kerftally.shared.event.Recorded;
+import org.kerftally.shared.problem.Problem;
 
 /** Shows a running site to the board; follows the cut log for jobs and counts. */
 final class SiteSources implements BoardSources {
@@ -26,14 +29,17 @@ final class SiteSources implements BoardSources {
   private final List<StationOwner> owners;
   private final Intake intake;
   private final StockDesk stock;
+  private final ResultsWriter results;
   private final JobTallies tallies = new JobTallies();
   private final ShopCounts counts = new ShopCounts();
 
-  SiteSources(Clock clock, List<StationOwner> owners, Intake intake, StockDesk stock) {
+  SiteSources(Clock clock, List<StationOwner> owners, Intake intake, StockDesk stock,
+      ResultsWriter results) {
     this.clock = clock;
     this.owners = List.copyOf(owners);
     this.intake = intake;
     this.stock = stock;
+    this.results = results;
   }
 
   synchronized void follow(Recorded recorded) {
@@ -90,5 +96,15 @@ final class SiteSources implements BoardSources {
   @Override
   public Map<String, StationCounts> counts() {
     return counts.byStation();
+  }
+
+  @Override
+  public Map<String, StationIncidents> incidents() {
+    return counts.incidents();
+  }
+
+  @Override
+  public List<Problem> unwritten() {
+    return results.problems();
   }
 }

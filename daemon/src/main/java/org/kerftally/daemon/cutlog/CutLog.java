@@ -110,7 +110,7 @@ public final class CutLog implements AutoCloseable {
     if (kind == Schema.Kind.EMPTY) {
       Schema.create(connection);
     } else {
-      Schema.addChain(connection, last.id(), last.digest());
+      Schema.makeCurrent(connection, last.id(), last.digest());
     }
     Database.run(connection, "COMMIT");
   }
@@ -210,7 +210,10 @@ public final class CutLog implements AutoCloseable {
     return read(connection -> Queries.cuts(connection, job));
   }
 
-  /** Returns the faults that stood at this instant or later, oldest first. */
+  /**
+   * Returns the faults that stood at this instant or later, with lost links and with saw cycles that
+   * are suspect or unattributed, oldest first.
+   */
   public List<LoggedFault> faults(Instant from) {
     return read(connection -> Queries.faults(connection, from));
   }

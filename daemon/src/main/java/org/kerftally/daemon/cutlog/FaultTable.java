@@ -8,10 +8,13 @@ import java.util.List;
 import org.kerftally.shared.event.Recorded;
 import org.kerftally.shared.event.StationEvent.FaultCleared;
 import org.kerftally.shared.event.StationEvent.FaultRaised;
+import org.kerftally.shared.event.StationEvent.LinkDown;
+import org.kerftally.shared.event.StationEvent.LinkUp;
 
 /**
- * Keeps a row for every time a fault stood at a station. One code stands once at a time: raised
- * again while it stands it is the same fault, cleared when none stands it changes nothing.
+ * Keeps a row for every time a fault stood at a station, a lost link among them. One code stands
+ * once at a time: raised again while it stands it is the same fault, cleared when none stands it
+ * changes nothing.
  */
 final class FaultTable implements Projection {
 
@@ -31,6 +34,9 @@ final class FaultTable implements Projection {
               """,
               "CREATE UNIQUE INDEX fault_standing ON fault (station, code) WHERE until IS NULL"),
           FaultTable::new);
+
+  /** The code of a lost link. */
+  static final String LINK_DOWN = "link-down";
 
   private final Command raise;
   private final Command clear;
@@ -56,6 +62,11 @@ final class FaultTable implements Projection {
       raise.run(recorded.id(), recorded.station(), fault.code(), fault.text(), at);
     } else if (recorded.event() instanceof FaultCleared fault) {
       clear.run(at, recorded.station(), fault.code());
+    } else if (recorded.event() instanceof LinkDown down) {
+      String text = "The link was lost: " + down.reason();
+      raise.run(recorded.id(), recorded.station(), LINK_DOWN, text, at);
+    } else if (recorded.event() instanceof LinkUp) {
+      clear.run(at, recorded.station(), LINK_DOWN);
     }
   }
 

@@ -61,7 +61,14 @@ final class Projections implements AutoCloseable {
           "fault_log",
           """
           CREATE VIEW fault_log AS
-          SELECT station, code, text, since, until FROM fault ORDER BY event
+          SELECT station, code, text, since, until FROM (
+            SELECT event, station, code, text, since, until FROM fault
+            UNION ALL
+            SELECT event, station, kind || '-cut',
+              'Saw cycle ' || count || ' of ' || boot || coalesce(': ' || remark, ''),
+              booked_at, booked_at
+            FROM cut WHERE kind IN ('suspect', 'unattributed'))
+          ORDER BY event
           """,
           "offcuts",
           """
@@ -86,6 +93,18 @@ final class Projections implements AutoCloseable {
       }
       for (String sql : VIEWS.values()) {
         statement.execute(sql);
+      }
+    }
+  }
+
+  /** Drops all tables and views that exist. */
+  static void drop(Connection connection) throws SQLException {
+    try (Statement statement = connection.createStatement()) {
+      for (String view : VIEWS.keySet()) {
+        statement.execute("DROP VIEW IF EXISTS " + view);
+      }
+      for (int i = TABLES.size() - 1; i >= 0; i--) {
+        statement.execute("DROP TABLE IF EXISTS " + TABLES.get(i).table());
       }
     }
   }

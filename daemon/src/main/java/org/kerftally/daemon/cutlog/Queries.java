@@ -154,7 +154,7 @@ final class Queries {
         connection,
         """
         SELECT station, code, text, since, until
-        FROM fault WHERE until IS NULL OR until >= ? ORDER BY event
+        FROM fault_log WHERE until IS NULL OR until >= ?
         """,
         row ->
             new LoggedFault(

@@ -7,7 +7,6 @@ import java.sql.SQLException;
 import java.sql.Statement;
 import java.util.List;
 import java.util.Map;
-import java.util.Set;
 import java.util.TreeMap;
 
 /**
@@ -80,10 +79,6 @@ final class Schema {
           ) STRICT
           """);
 
-  /** The objects that a log without digests has not, or has otherwise. */
-  static final Set<String> NEW_WITH_CHAIN =
-      Set.of("table event", "table chain", "trigger event_carries_its_digest");
-
   private Schema() {}
 
   /** Says what a file is. */
@@ -148,8 +143,29 @@ final class Schema {
     addChain(connection, 0, Chain.start());
   }
 
+  /**
+   * Makes a log of a former version one of this, in the transaction that is open: its events carry
+   * digests from now on, and its tables and views are told anew, since this version may tell them
+   * otherwise.
+   */
+  static void makeCurrent(Connection connection, long beginsAfter, String digest)
+      throws SQLException {
+    Projections.drop(connection);
+    Projections.create(connection);
+    try (Projections projections = Projections.open(connection)) {
+      Queries.eachEvent(
+          connection,
+          false,
+          row -> {
+            projections.apply(row.decode());
+            return true;
+          });
+    }
+    addChain(connection, beginsAfter, digest);
+  }
+
   /** Lets the events of a log carry digests from now on, in the transaction that is open. */
-  static void addChain(Connection connection, long beginsAfter, String digest) throws SQLException {
+  private static void addChain(Connection connection, long beginsAfter, String digest) throws SQLException {
     try (Statement statement = connection.createStatement()) {
       for (String sql : CHAIN) {
         statement.execute(sql);

@@ -10,13 +10,17 @@ import org.jspecify.annotations.Nullable;
  *
  * @param suspects saw cycles out of position or without a target
  * @param unattributed saw cycles the device counted of which nothing else is known
- * @param faultCount how many faults came up
- * @param faults the last of them, oldest first, at most {@value #MAX_FAULTS}
+ * @param faultCount how many faults came up, lost links not counted
+ * @param faults the last of all these, oldest first, at most {@value #MAX_FAULTS}; a saw cycle has
+ *     no length
  */
 public record Incidents(int suspects, int unattributed, int faultCount, List<Fault> faults) {
 
   /** Most faults listed one by one: a flickering signal must not fill the memory. */
   public static final int MAX_FAULTS = 100;
+
+  /** The code of a lost link. */
+  static final String LINK_DOWN = "link-down";
 
   static final Incidents NONE = new Incidents(0, 0, 0, List.of());
 
@@ -35,21 +39,33 @@ public record Incidents(int suspects, int unattributed, int faultCount, List<Fau
    */
   public record Fault(String code, String text, Instant since, @Nullable Instant until) {}
 
-  Incidents withSuspect() {
-    return new Incidents(suspects + 1, unattributed, faultCount, faults);
+  Incidents withSuspect(String text, Instant at) {
+    List<Fault> list = listed(new Fault("suspect-cut", text, at, at));
+    return new Incidents(suspects + 1, unattributed, faultCount, list);
   }
 
-  Incidents withUnattributed() {
-    return new Incidents(suspects, unattributed + 1, faultCount, faults);
+  Incidents withUnattributed(String text, Instant at) {
+    List<Fault> list = listed(new Fault("unattributed-cut", text, at, at));
+    return new Incidents(suspects, unattributed + 1, faultCount, list);
   }
 
   Incidents raised(String code, String text, Instant since) {
+    List<Fault> list = listed(new Fault(code, text, since, null));
+    return new Incidents(suspects, unattributed, faultCount + 1, list);
+  }
+
+  Incidents linkDown(String text, Instant since) {
+    List<Fault> list = listed(new Fault(LINK_DOWN, text, since, null));
+    return new Incidents(suspects, unattributed, faultCount, list);
+  }
+
+  private List<Fault> listed(Fault fault) {
     List<Fault> list = new ArrayList<>(faults);
     if (list.size() == MAX_FAULTS) {
       list.remove(0);
     }
-    list.add(new Fault(code, text, since, null));
-    return new Incidents(suspects, unattributed, faultCount + 1, list);
+    list.add(fault);
+    return list;
   }
 
   Incidents cleared(String code, Instant until) {

@@ -9,7 +9,9 @@ enum JobFile {
   /** How many of each part. */
   COUNTS("counts.csv"),
   /** Every cut. */
-  CUTS("cuts.csv");
+  CUTS("cuts.csv"),
+  /** What went wrong: faults, lost links, and saw cycles that are no part. */
+  INCIDENTS("incidents.csv");
 
   private final String fileName;
 

@@ -32,6 +32,7 @@ final class JobPages {
           case SHEET -> sheet(tally);
           case COUNTS -> ResultTables.counts(tally);
           case CUTS -> ResultTables.cuts(site.cuts().apply(tally.id()));
+          case INCIDENTS -> ResultTables.incidents(tally);
         };
     return text.getBytes(UTF_8);
   }

@@ -20,6 +20,8 @@ import org.kerftally.shared.event.StationEvent.JobQueued;
 import org.kerftally.shared.event.StationEvent.JobReopened;
 import org.kerftally.shared.event.StationEvent.JobStarted;
 import org.kerftally.shared.event.StationEvent.JobUnqueued;
+import org.kerftally.shared.event.StationEvent.LinkDown;
+import org.kerftally.shared.event.StationEvent.LinkUp;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
 import org.kerftally.shared.event.StationEvent.PieceRemained;
 import org.kerftally.shared.event.StationEvent.Replanned;
@@ -126,7 +128,9 @@ public final class JobTallies {
       return e.job() == null ? here : e.job();
     } else if (event instanceof DefectFound
         || event instanceof FaultRaised
-        || event instanceof FaultCleared) {
+        || event instanceof FaultCleared
+        || event instanceof LinkDown
+        || event instanceof LinkUp) {
       return here;
     } else if (event instanceof StickLoaded e) {
       return e.job();

@@ -81,6 +81,23 @@ final class ResultTables {
   }
 
   /**
+   * Writes {@code incidents.csv}: faults, lost links and saw cycles that are no part, while the job
+   * was being cut. {@code until} is blank while one stands.
+   */
+  static String incidents(JobTally tally) {
+    CsvText csv = new CsvText("since", "until", "station", "code", "text");
+    for (Incidents.Fault each : tally.incidents().faults()) {
+      csv.text(time(each.since()))
+          .text(each.until() == null ? null : time(each.until()))
+          .text(tally.station())
+          .text(each.code())
+          .text(each.text())
+          .end();
+    }
+    return csv.toString();
+  }
+
+  /**
    * Writes {@code offcuts.csv}: the columns of a stock file, each offcut once. Its cost is blank,
    * for proportional to length.
    */

@@ -16,12 +16,17 @@ import java.util.function.LongSupplier;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.cutlog.CutLogException;
 import org.kerftally.daemon.stock.StockLedger;
+import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.Event;
 import org.kerftally.shared.event.Recorded;
 import org.kerftally.shared.event.ShopEvent.JobTaken;
 import org.kerftally.shared.event.ShopEvent.JobWithdrawn;
 import org.kerftally.shared.event.StationEvent.CutBooked;
+import org.kerftally.shared.event.StationEvent.FaultCleared;
+import org.kerftally.shared.event.StationEvent.FaultRaised;
 import org.kerftally.shared.event.StationEvent.JobQueued;
+import org.kerftally.shared.event.StationEvent.LinkDown;
+import org.kerftally.shared.event.StationEvent.LinkUp;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
 import org.kerftally.shared.event.StationEvent.PieceRemained;
 import org.kerftally.shared.event.StationEvent.Replanned;
@@ -110,6 +115,14 @@ public final class ResultsWriter {
         || event instanceof Replanned
         || event instanceof JobWithdrawn) {
       return EnumSet.allOf(JobFile.class);
+    } else if (event instanceof CutBooked cut
+        && (cut.kind() == CutKind.SUSPECT || cut.kind() == CutKind.UNATTRIBUTED)) {
+      return EnumSet.of(JobFile.COUNTS, JobFile.CUTS, JobFile.INCIDENTS);
+    } else if (event instanceof FaultRaised
+        || event instanceof FaultCleared
+        || event instanceof LinkDown
+        || event instanceof LinkUp) {
+      return EnumSet.of(JobFile.INCIDENTS);
     } else if (event instanceof CutBooked
         || event instanceof PieceRemained
         || event instanceof PieceRejected) {

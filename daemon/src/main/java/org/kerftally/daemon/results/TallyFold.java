@@ -1,5 +1,6 @@
 package org.kerftally.daemon.results;
 
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -17,6 +18,8 @@ import org.kerftally.shared.event.StationEvent.JobEnded;
 import org.kerftally.shared.event.StationEvent.JobQueued;
 import org.kerftally.shared.event.StationEvent.JobReopened;
 import org.kerftally.shared.event.StationEvent.JobStarted;
+import org.kerftally.shared.event.StationEvent.LinkDown;
+import org.kerftally.shared.event.StationEvent.LinkUp;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
 import org.kerftally.shared.event.StationEvent.PieceRemained;
 import org.kerftally.shared.event.StationEvent.Replanned;
@@ -88,6 +91,13 @@ final class TallyFold {
       return tally.with(tally.incidents().raised(e.code(), e.text(), recorded.at()));
     } else if (event instanceof FaultCleared e) {
       return tally.with(tally.incidents().cleared(e.code(), recorded.at()));
+    } else if (event instanceof LinkDown e) {
+      String text = "The link was lost: " + e.reason();
+      return tally.with(tally.incidents().linkDown(text, recorded.at()));
+    } else if (event instanceof LinkUp) {
+      return tally.with(tally.incidents().cleared(Incidents.LINK_DOWN, recorded.at()));
+    } else if (event instanceof CutBooked e) {
+      return book(tally, e, recorded.at());
     }
     return applyToStick(tally, event);
   }
@@ -100,8 +110,6 @@ final class TallyFold {
       Offcut offcut = e.offcut();
       StickUse done = sticks.leaving(Length.ZERO);
       return tally.with(offcut == null ? done : done.keeping(offcut.length()));
-    } else if (event instanceof CutBooked e) {
-      return book(tally, e);
     } else if (event instanceof PieceRemained e) {
       return made(tally.with(sticks.leaving(Length.ZERO)), e.part(), e.length());
     } else if (event instanceof PieceRejected e) {
@@ -112,15 +120,20 @@ final class TallyFold {
     return tally;
   }
 
-  private static JobTally book(JobTally tally, CutBooked cut) {
+  private static JobTally book(JobTally tally, CutBooked cut, Instant at) {
     JobTally left = cut.left() == null ? tally : tally.with(tally.sticks().leaving(cut.left()));
     return switch (cut.kind()) {
       case PART ->
           made(left, Objects.requireNonNull(cut.part()), Objects.requireNonNull(cut.wanted()));
-      case SUSPECT -> left.with(left.incidents().withSuspect());
-      case UNATTRIBUTED -> left.with(left.incidents().withUnattributed());
+      case SUSPECT -> left.with(left.incidents().withSuspect(text(cut), at));
+      case UNATTRIBUTED -> left.with(left.incidents().withUnattributed(text(cut), at));
       case TRIM, REJECTED -> left;
     };
+  }
+
+  private static String text(CutBooked cut) {
+    String remark = cut.remark() == null ? "" : ": " + cut.remark();
+    return "Saw cycle " + cut.count() + " of " + cut.boot() + remark;
   }
 
   private static JobTally made(JobTally tally, String name, Length length) {

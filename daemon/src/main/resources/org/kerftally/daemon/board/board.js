@@ -149,7 +149,13 @@ function showStation(article, station, job) {
   at("prompt").classList.toggle("quiet", !station.prompt.text);
   say(at("prompt"), station.prompt.text || "Nothing is asked of the operator.");
   whenChanged(at("faults"), station.faults, (list) => {
-    station.faults.forEach((fault) => list.append(make("li", "Fault: " + fault.text)));
+    station.faults.forEach((fault) => list.append(make("li", "Fault: " + fault.text
+      + (fault.since ? " (since " + day(fault.since) + ")" : ""))));
+  });
+  at("odd-block").hidden = station.odd_cuts.length === 0;
+  whenChanged(at("odd"), station.odd_cuts, (list) => {
+    station.odd_cuts.forEach((cut) => list.append(make("li", day(cut.at) + ", " + cut.kind
+      + ": saw cycle " + cut.count + (cut.remark ? ", " + cut.remark : ""))));
   });
   sayOrHide(at("trouble"), station.trouble);
   showFacts(at, station);
@@ -159,12 +165,22 @@ function showStation(article, station, job) {
 
 function showFacts(at, station) {
   const device = station.device;
-  say(at("link"), station.link_up ? "Up" : "Down");
+  say(at("link"), station.link_up ? "Up" : "Down"
+    + (station.link_down_since ? " since " + day(station.link_down_since) : ""));
   at("link").classList.toggle("off", !station.link_up);
   say(at("armed"), station.armed ? "Released" : "Waits for acknowledge");
   say(at("saw"), device ? SAW[device.saw] || device.saw : "–");
   say(at("position"), device ? device.position_text : "–");
   say(at("waiting"), station.waiting);
+  showDown(at("down"), station);
+}
+
+function showDown(element, station) {
+  const now = Date.now() + skewMs;
+  const since = station.down_since ? Math.max(0, now - Date.parse(station.down_since)) / 1000 : 0;
+  const minutes = Math.floor((station.down_seconds + since) / 60);
+  say(element, minutes < 1 ? "less than a minute" : minutes < 60 ? minutes + " min"
+    : Math.floor(minutes / 60) + " h " + (minutes % 60) + " min");
 }
 
 function showTarget(at, station) {
@@ -237,7 +253,9 @@ function showJobs(jobs, leftOut) {
       due.dataset.label = "Due";
       const yieldCell = make("td", percent(job.yield), "num");
       yieldCell.dataset.label = "Yield";
-      const status = make("td", job.status, job.status === "short" ? "mind" : "");
+      const odd = job.suspects + job.unattributed;
+      const status = make("td", job.status + (odd
+        ? ", " + count(odd, "odd cut", "odd cuts") : ""), job.status === "short" || odd ? "mind" : "");
       status.dataset.label = "Status";
       row.append(make("td", job.name), due, figure(job.made, "Made"), figure(job.wanted, "Wanted"),
         figure(job.rejected, "Rejected", true), figure(job.short, "Short", true), yieldCell,
@@ -253,6 +271,9 @@ function showOffice(board) {
   const inbox = board.inbox;
   sayOrHide(byId("inbox-trouble"), inbox.trouble ? "Inbox: " + inbox.trouble : "");
   sayOrHide(byId("stock-trouble"), stockTrouble(board.stock));
+  sayOrHide(byId("unwritten"), board.unwritten.count === 0 ? ""
+    : "Results: " + board.unwritten.problem + (board.unwritten.count > 1
+      ? " (and " + count(board.unwritten.count - 1, "more file", "more files") + ")" : ""));
   byId("refusals-none").hidden = inbox.refusals.length > 0;
   whenChanged(byId("refusals"), inbox.refusals, (list) => {
     inbox.refusals.forEach((refusal) => {

@@ -66,6 +66,8 @@ final class Workshop implements BoardSources {
       Map.of(
           "saw1",
           new StationCounts(Map.of(CutKind.PART, 74L, CutKind.TRIM, 20L), 74, 2, 1, 96, 20));
+  volatile Map<String, StationIncidents> incidents = Map.of();
+  volatile List<Problem> unwritten = List.of();
   volatile @Nullable RuntimeException failure;
 
   @Override
@@ -115,6 +117,16 @@ final class Workshop implements BoardSources {
   @Override
   public Map<String, StationCounts> counts() {
     return counts;
+  }
+
+  @Override
+  public Map<String, StationIncidents> incidents() {
+    return incidents;
+  }
+
+  @Override
+  public List<Problem> unwritten() {
+    return unwritten;
   }
 
   /** Shows the running job with so many super sides made. */

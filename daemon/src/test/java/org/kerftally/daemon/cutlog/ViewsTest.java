@@ -32,6 +32,8 @@ import org.kerftally.shared.event.ShopEvent.StockStated;
 import org.kerftally.shared.event.StationEvent.CutBooked;
 import org.kerftally.shared.event.StationEvent.FaultCleared;
 import org.kerftally.shared.event.StationEvent.FaultRaised;
+import org.kerftally.shared.event.StationEvent.LinkUp;
+import org.kerftally.shared.event.StationEvent.LinkDown;
 import org.kerftally.shared.event.StationEvent.JobEnded;
 import org.kerftally.shared.event.StationEvent.JobQueued;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
@@ -290,6 +292,32 @@ final class ViewsTest {
     assertThat(log.faults(NOON.plusSeconds(1)))
         .extracting(LoggedFault::code)
         .containsExactly("4", "1");
+  }
+
+  @Test
+  void aLostLinkAndASawCycleThatIsNoPartStandInTheFaultLogToo() throws SQLException {
+    saw1(
+        new LinkDown("cable pulled"),
+        new LinkDown("still away"),
+        new LinkUp(),
+        odd(1, CutKind.UNATTRIBUTED, "counted by the device while unseen"),
+        odd(2, CutKind.SUSPECT, null));
+    assertThat(rows("SELECT * FROM fault_log"))
+        .containsExactly(
+            row("saw1", "link-down", "The link was lost: cable pulled", AT, AT),
+            row(
+                "saw1",
+                "unattributed-cut",
+                "Saw cycle 1 of b1: counted by the device while unseen",
+                AT,
+                AT),
+            row("saw1", "suspect-cut", "Saw cycle 2 of b1", AT, AT));
+    assertThat(log.faults(NOON)).hasSize(3);
+  }
+
+  private static CutBooked odd(long count, CutKind kind, @Nullable String remark) {
+    return new CutBooked(
+        "b1", count, kind, 0, null, null, 0, null, null, null, null, remark, null);
   }
 
   @Test

@@ -30,6 +30,11 @@ import org.kerftally.daemon.cutlog.CutLog;
 import org.kerftally.daemon.cutlog.JobCount;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.Event;
+import org.kerftally.shared.event.StationEvent.LinkUp;
+import org.kerftally.shared.event.StationEvent.LinkDown;
+import org.kerftally.shared.event.StationEvent.FaultCleared;
+import org.kerftally.shared.event.StationEvent.FaultRaised;
+import org.kerftally.shared.event.StationEvent.CutBooked;
 import org.kerftally.shared.event.ShopEvent.JobTaken;
 import org.kerftally.shared.event.ShopEvent.JobWithdrawn;
 import org.kerftally.shared.event.StationEvent.JobEnded;
@@ -114,7 +119,7 @@ class ResultsWriterTest {
   }
 
   @Test
-  void keepsFourFilesAJobAndTheOffcutsToHand() throws IOException {
+  void keepsTheFilesOfAJobAndTheOffcutsToHand() throws IOException {
     start();
     settle(writer);
     assertThat(result("supers", "counts.csv"))
@@ -186,6 +191,31 @@ class ResultsWriterTest {
   }
 
   @Test
+  void whatWentWrongWhileAJobWasCutIsListedWithBeginningAndEnd() throws IOException {
+    start();
+    say(new FaultRaised("low-air", "Air pressure is low"), new FaultCleared("low-air"));
+    say(new LinkDown("cable pulled"), new LinkUp());
+    say(odd(7, CutKind.UNATTRIBUTED, "counted by the device while unseen"));
+    say(odd(8, CutKind.SUSPECT, "no target was active"));
+    say(new FaultRaised("1", "Emergency stop"));
+    settle(writer);
+    List<String> lines = Files.readAllLines(result("supers", "incidents.csv"));
+    assertThat(lines.get(0)).isEqualTo("since,until,station,code,text");
+    assertThat(lines.stream().skip(1).map(l -> l.replaceAll("[0-9-]+T[0-9:.]+Z", "T")))
+        .containsExactly(
+            "T,T,saw1,low-air,Air pressure is low",
+            "T,T,saw1,link-down,The link was lost: cable pulled",
+            "T,T,saw1,unattributed-cut,Saw cycle 7 of b1: counted by the device while unseen",
+            "T,T,saw1,suspect-cut,Saw cycle 8 of b1: no target was active",
+            "T,,saw1,1,Emergency stop");
+  }
+
+  private static Event odd(long count, CutKind kind, String remark) {
+    return new CutBooked(
+        "b1", count, kind, 0, null, null, 0, null, null, null, null, remark, null);
+  }
+
+  @Test
   void theFilesOfARestartAreThoseOfARunWithoutOne() throws IOException {
     start();
     say(made(1), made(2));
@@ -212,7 +242,7 @@ class ResultsWriterTest {
     while (writer.doWork() > 0) {
       nanos.incrementAndGet();
     }
-    assertThat(writer.problems()).hasSize(4);
+    assertThat(writer.problems()).hasSize(JobFile.values().length);
     assertThat(writer.problems().get(0).text())
         .contains("results", "supers", "cannot be written", "tried again by itself");
     assertThat(folder.resolve("offcuts.csv")).exists();

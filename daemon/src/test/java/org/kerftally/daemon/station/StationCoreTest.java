@@ -253,6 +253,26 @@ final class StationCoreTest {
   }
 
   @Test
+  void aLostLinkHoldsDispatchUntilItIsBackAndTheOperatorHasAcknowledged() {
+    armed(300, 3);
+    rig.work(2);
+    int sent = rig.sent.size();
+    rig.disconnect();
+    rig.tick(60_000);
+    assertThat(rig.mode()).isEqualTo(StationMode.SUSPENDED);
+    assertThat(rig.sent).hasSize(sent);
+
+    rig.connect();
+    rig.tick(60_000);
+    assertThat(rig.mode()).as("back, but nobody has looked").isEqualTo(StationMode.HELD);
+    assertThat(rig.sent).hasSize(sent);
+
+    rig.acknowledge();
+    rig.work(50);
+    assertThat(rig.mode()).isEqualTo(StationMode.COMPLETE);
+  }
+
+  @Test
   void aTargetWithoutAnAnswerIsVoidAndAskedAgainAFewTimesOnly() {
     armed(300, 1);
     rig.linked = false;
