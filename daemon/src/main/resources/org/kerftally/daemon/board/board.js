@@ -255,7 +255,7 @@ function showJobs(jobs, leftOut) {
       yieldCell.dataset.label = "Yield";
       const odd = job.suspects + job.unattributed;
       const status = make("td", job.status + (odd
-        ? ", " + count(odd, "odd cut", "odd cuts") : ""), job.status === "short" || odd ? "mind" : "");
+        ? ", " + count(odd, "cut is no part", "cuts are no part") : ""), job.status === "short" || odd ? "mind" : "");
       status.dataset.label = "Status";
       row.append(make("td", job.name), due, figure(job.made, "Made"), figure(job.wanted, "Wanted"),
         figure(job.rejected, "Rejected", true), figure(job.short, "Short", true), yieldCell,
