@@ -30,7 +30,8 @@ import org.kerftally.shared.event.StationEvent.LinkUp;
  *     it came up for the first time since the start
  * @param down how long the station was down, up to {@code downSince} where it is now
  * @param downSince since when it is down, or {@code null} when it is not
- * @param latest the latest suspect and unattributed cuts, newest first, at most {@value #MAX_LATEST}
+ * @param latest the latest suspect and unattributed cuts, newest first, at most {@value
+ *     #MAX_LATEST}
  */
 public record StationIncidents(
     Map<String, Instant> standing,

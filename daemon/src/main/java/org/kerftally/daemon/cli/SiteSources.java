@@ -33,7 +33,11 @@ final class SiteSources implements BoardSources {
   private final JobTallies tallies = new JobTallies();
   private final ShopCounts counts = new ShopCounts();
 
-  SiteSources(Clock clock, List<StationOwner> owners, Intake intake, StockDesk stock,
+  SiteSources(
+      Clock clock,
+      List<StationOwner> owners,
+      Intake intake,
+      StockDesk stock,
       ResultsWriter results) {
     this.clock = clock;
     this.owners = List.copyOf(owners);

@@ -211,8 +211,8 @@ public final class CutLog implements AutoCloseable {
   }
 
   /**
-   * Returns the faults that stood at this instant or later, with lost links and with saw cycles that
-   * are suspect or unattributed, oldest first.
+   * Returns the faults that stood at this instant or later, with lost links and with saw cycles
+   * that are suspect or unattributed, oldest first.
    */
   public List<LoggedFault> faults(Instant from) {
     return read(connection -> Queries.faults(connection, from));

@@ -165,7 +165,8 @@ final class Schema {
   }
 
   /** Lets the events of a log carry digests from now on, in the transaction that is open. */
-  private static void addChain(Connection connection, long beginsAfter, String digest) throws SQLException {
+  private static void addChain(Connection connection, long beginsAfter, String digest)
+      throws SQLException {
     try (Statement statement = connection.createStatement()) {
       for (String sql : CHAIN) {
         statement.execute(sql);

@@ -193,7 +193,9 @@ function showTarget(at, station) {
   }
   const what = target.kind === "trim" ? "Squaring cut" : target.part;
   const reached = station.device && station.device.target_reached;
-  say(at("part"), what + (reached ? ", the stop is in place" : ", the stop is not in place yet"));
+  const missing = station.device ? ", the stop is not in place yet"
+    : ", where the stop stands is not known";
+  say(at("part"), what + (reached ? ", the stop is in place" : missing));
 }
 
 function showJob(at, job) {

@@ -32,10 +32,10 @@ import org.kerftally.shared.event.ShopEvent.StockStated;
 import org.kerftally.shared.event.StationEvent.CutBooked;
 import org.kerftally.shared.event.StationEvent.FaultCleared;
 import org.kerftally.shared.event.StationEvent.FaultRaised;
-import org.kerftally.shared.event.StationEvent.LinkUp;
-import org.kerftally.shared.event.StationEvent.LinkDown;
 import org.kerftally.shared.event.StationEvent.JobEnded;
 import org.kerftally.shared.event.StationEvent.JobQueued;
+import org.kerftally.shared.event.StationEvent.LinkDown;
+import org.kerftally.shared.event.StationEvent.LinkUp;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
 import org.kerftally.shared.event.StationEvent.PieceRemained;
 import org.kerftally.shared.event.StationEvent.Replanned;
@@ -316,8 +316,7 @@ final class ViewsTest {
   }
 
   private static CutBooked odd(long count, CutKind kind, @Nullable String remark) {
-    return new CutBooked(
-        "b1", count, kind, 0, null, null, 0, null, null, null, null, remark, null);
+    return new CutBooked("b1", count, kind, 0, null, null, 0, null, null, null, null, remark, null);
   }
 
   @Test

@@ -30,17 +30,17 @@ import org.kerftally.daemon.cutlog.CutLog;
 import org.kerftally.daemon.cutlog.JobCount;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.Event;
-import org.kerftally.shared.event.StationEvent.LinkUp;
-import org.kerftally.shared.event.StationEvent.LinkDown;
-import org.kerftally.shared.event.StationEvent.FaultCleared;
-import org.kerftally.shared.event.StationEvent.FaultRaised;
-import org.kerftally.shared.event.StationEvent.CutBooked;
 import org.kerftally.shared.event.ShopEvent.JobTaken;
 import org.kerftally.shared.event.ShopEvent.JobWithdrawn;
+import org.kerftally.shared.event.StationEvent.CutBooked;
+import org.kerftally.shared.event.StationEvent.FaultCleared;
+import org.kerftally.shared.event.StationEvent.FaultRaised;
 import org.kerftally.shared.event.StationEvent.JobEnded;
 import org.kerftally.shared.event.StationEvent.JobQueued;
 import org.kerftally.shared.event.StationEvent.JobReopened;
 import org.kerftally.shared.event.StationEvent.JobStarted;
+import org.kerftally.shared.event.StationEvent.LinkDown;
+import org.kerftally.shared.event.StationEvent.LinkUp;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
 import org.kerftally.shared.event.StationEvent.Replanned;
 import org.kerftally.shared.event.StationEvent.StickDone;
@@ -211,8 +211,7 @@ class ResultsWriterTest {
   }
 
   private static Event odd(long count, CutKind kind, String remark) {
-    return new CutBooked(
-        "b1", count, kind, 0, null, null, 0, null, null, null, null, remark, null);
+    return new CutBooked("b1", count, kind, 0, null, null, 0, null, null, null, null, remark, null);
   }
 
   @Test
