@@ -122,7 +122,7 @@ public final class Site implements AutoCloseable {
     Intake intake = intake(folder, new OfficeDesk(log, jobs, index), jobs, index);
     opened.add(intake);
     if (config.board().isOn()) {
-      SiteSources sources = new SiteSources(clock, owners, intake, stock, results);
+      SiteSources sources = new SiteSources(clock, owners, intake, stock, results, log);
       log.follow(sources::follow);
       Board board = Board.open(config.board(), sources);
       opened.add(board);

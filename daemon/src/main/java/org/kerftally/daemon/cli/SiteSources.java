@@ -2,6 +2,7 @@ package org.kerftally.daemon.cli;
 
 import java.time.Clock;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
@@ -10,6 +11,7 @@ import org.kerftally.daemon.board.OffcutTotals;
 import org.kerftally.daemon.board.ShopCounts;
 import org.kerftally.daemon.board.StationCounts;
 import org.kerftally.daemon.board.StationIncidents;
+import org.kerftally.daemon.cutlog.CutLog;
 import org.kerftally.daemon.intake.folder.InboxState;
 import org.kerftally.daemon.intake.folder.Intake;
 import org.kerftally.daemon.intake.folder.StockState;
@@ -30,6 +32,7 @@ final class SiteSources implements BoardSources {
   private final Intake intake;
   private final StockDesk stock;
   private final ResultsWriter results;
+  private final CutLog log;
   private final JobTallies tallies = new JobTallies();
   private final ShopCounts counts = new ShopCounts();
 
@@ -38,12 +41,14 @@ final class SiteSources implements BoardSources {
       List<StationOwner> owners,
       Intake intake,
       StockDesk stock,
-      ResultsWriter results) {
+      ResultsWriter results,
+      CutLog log) {
     this.clock = clock;
     this.owners = List.copyOf(owners);
     this.intake = intake;
     this.stock = stock;
     this.results = results;
+    this.log = log;
   }
 
   synchronized void follow(Recorded recorded) {
@@ -109,6 +114,18 @@ final class SiteSources implements BoardSources {
 
   @Override
   public List<Problem> unwritten() {
-    return results.problems();
+    List<Problem> unwritten = new ArrayList<>(results.problems());
+    String seal = log.sealTrouble();
+    if (seal != null) {
+      unwritten.add(
+          new Problem(
+              Site.LOG_FILE,
+              0,
+              null,
+              seal,
+              "Nothing is lost, but see to the disk: an end of the cut log that is lost meanwhile"
+                  + " would not be noticed."));
+    }
+    return unwritten;
   }
 }

@@ -24,9 +24,9 @@ import org.kerftally.shared.event.Recorded;
  * transaction that adds the events, so that no reader sees one without the other, and they can be
  * told again ({@link LogRebuild}).
  *
- * <p>A log is looked over whole before it is opened ({@link Verification}): one whose pages, events
- * or tables are not what was written, or whose end is missing, is refused, and never read into
- * wrong counts.
+ * <p>A log that is not, byte for byte, as it was closed in good order is looked over whole before
+ * it is opened ({@link Verification}): one whose pages, events or tables are not what was written,
+ * or whose end is missing, is refused, and never read into wrong counts.
  *
  * <p>What is handed to subscribers is the event as read back from its stored text, not as it was
  * given. What a live fold sees and what a replay will see can so not differ, and an event that
@@ -78,7 +78,7 @@ public final class CutLog implements AutoCloseable {
   static CutLog open(Path db, Clock clock, Database.Bounds bounds) {
     List<AutoCloseable> opened = new ArrayList<>();
     try {
-      LogInspection found = LogInspection.of(db, bounds);
+      LogInspection found = LogInspection.beforeOpening(db, bounds);
       Seal.Mark last = found.soundOrThrow();
       Connection connection = Database.connect(db, bounds);
       opened.add(connection);
@@ -237,15 +237,11 @@ public final class CutLog implements AutoCloseable {
 
   /**
    * Returns why it cannot be noted beside the log how far it was acknowledged, or {@code null} when
-   * it can. Nothing is lost by it; but an end that is cut off meanwhile would not be noticed.
+   * it can. Nothing is lost by it; but an end that is cut off meanwhile would not be noticed. Never
+   * waits for the disk.
    */
   public @Nullable String sealTrouble() {
-    writing.lock();
-    try {
-      return writer.sealTrouble();
-    } finally {
-      writing.unlock();
-    }
+    return writer.sealTrouble();
   }
 
   private <T> T read(Query<T> query) {

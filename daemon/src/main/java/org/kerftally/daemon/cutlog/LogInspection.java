@@ -25,7 +25,33 @@ record LogInspection(
     @Nullable String sealTrouble) {
 
   /**
-   * Looks.
+   * Looks before the log is opened: at no more than the file's digest, where it is as it was closed
+   * in good order, else at everything.
+   *
+   * @throws CutLogException see {@link #of}
+   * @throws SQLException see {@link #of}
+   */
+  static LogInspection beforeOpening(Path file, Database.Bounds bounds) throws SQLException {
+    Seal.Told seal = Seal.read(file);
+    Seal.Mark mark = seal.mark();
+    if (mark == null || !Seal.isAsClosed(file, seal)) {
+      return of(file, bounds);
+    }
+    try (Connection connection = Database.connectUntouching(file, bounds)) {
+      Schema.Kind kind = Schema.inspect(connection, file);
+      if (kind != Schema.Kind.CURRENT) {
+        return of(file, bounds);
+      }
+      return new LogInspection(
+          file,
+          kind,
+          new Verification.Findings(mark, null, null, List.of(), List.of(), true),
+          null);
+    }
+  }
+
+  /**
+   * Looks at everything.
    *
    * @throws CutLogException when it is no cut log that this version can keep, or its end cannot be
    *     there any more

@@ -24,6 +24,11 @@ import java.util.TreeMap;
 final class Schema {
 
   static final int APPLICATION_ID = 0x4b465459;
+
+  /**
+   * The version of all this, and of what the tables tell: a change to either needs a new one, for
+   * tables of a former version are told anew, and such of the same version that differ are damage.
+   */
   static final int VERSION = 2;
 
   /** The version before events carried digests. */

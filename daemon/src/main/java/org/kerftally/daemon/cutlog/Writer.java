@@ -147,7 +147,11 @@ final class Writer implements AutoCloseable {
 
   @Override
   public void close() throws SQLException {
-    seal.close();
+    // With the last connection the write-ahead log is moved into the file, which is then whole.
     connection.close();
+    if (spent == null) {
+      seal.finish(file, last);
+    }
+    seal.close();
   }
 }

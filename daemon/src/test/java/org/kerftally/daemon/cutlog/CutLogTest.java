@@ -284,4 +284,42 @@ final class CutLogTest {
     }
     assertThat(odd.resolve("kerftally.db")).exists();
   }
+
+  /** What is beside the log only watches over it. */
+  @Test
+  void aSealThatCannotBeWrittenIsSaidAndHoldsNothingUp() throws IOException {
+    Files.createDirectory(Seal.beside(file()));
+    try (CutLog log = open()) {
+      log.append("saw1", List.of(cut("b1", 1)));
+      assertThat(log.sealTrouble()).contains("-seal cannot be written");
+      Files.delete(Seal.beside(file()));
+      log.append("saw1", List.of(cut("b1", 2)));
+      assertThat(log.sealTrouble()).isNull();
+    }
+    assertThat(LogCheck.of(file()).problems()).isEmpty();
+    try (CutLog log = open()) {
+      assertThat(all(log)).hasSize(2);
+    }
+  }
+
+  @Test
+  void aLogThatIsAsItWasClosedIsToldByItsSealAndOneThatIsNotIsLookedOver()
+      throws SQLException, IOException {
+    try (CutLog log = open()) {
+      log.append("saw1", List.of(cut("b1", 1)));
+      assertThat(Seal.isAsClosed(file(), Seal.read(file()))).as("open").isFalse();
+    }
+    assertThat(Seal.isAsClosed(file(), Seal.read(file()))).isTrue();
+    try (CutLog log = open()) {
+      log.append("saw1", List.of(cut("b1", 2)));
+    }
+    try (Connection office = other();
+        var statement = office.createStatement()) {
+      statement.execute("CREATE VIEW office AS SELECT part FROM cut_log");
+    }
+    assertThat(Seal.isAsClosed(file(), Seal.read(file()))).as("changed").isFalse();
+    try (CutLog log = open()) {
+      assertThat(all(log)).hasSize(2);
+    }
+  }
 }
