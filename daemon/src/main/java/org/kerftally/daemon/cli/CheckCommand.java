@@ -55,12 +55,14 @@ final class CheckCommand implements Callable<Integer> {
     ConfigResult.Good good = (ConfigResult.Good) read;
     out.println(good.effectiveYaml());
     List<String> faults = new ArrayList<>(folderFaults(good.config()));
+    LockCheck locks = LockCheck.of(good.config(), Clock.systemUTC());
+    faults.addAll(locks.faults());
     if (connect) {
       for (StationConfig station : good.config().stations()) {
         faults.addAll(ConnectCheck.read(station, good.config().folder(), Clock.systemUTC(), out));
       }
     }
-    remarks(good.config()).forEach(remark -> out.println("Note: " + remark));
+    locks.notes().forEach(remark -> out.println("Note: " + remark));
     Cautions.TEXT.forEach(out::println);
     out.flush();
     for (int i = 0; i < faults.size(); i++) {
@@ -101,16 +103,5 @@ final class CheckCommand implements Callable<Integer> {
       faults.add(stock + " cannot be read: " + e.getMessage());
     }
     return faults;
-  }
-
-  private static List<String> remarks(SiteConfig site) {
-    List<String> remarks = new ArrayList<>();
-    if (!site.board().isLoopback()) {
-      remarks.add(
-          "the board can be read from other machines on "
-              + site.board().host()
-              + ", by anyone and in plain text. Bind it to 127.0.0.1 where that is not wanted.");
-    }
-    return remarks;
   }
 }

@@ -24,8 +24,7 @@ final class ConnectCheck {
   private ConnectCheck() {}
 
   /** Returns what is to be mended, the first first; empty when every signal was read. */
-  static List<String> read(
-      StationConfig station, Path siteFolder, Clock clock, PrintWriter out)
+  static List<String> read(StationConfig station, Path siteFolder, Clock clock, PrintWriter out)
       throws InterruptedException {
     BlockingQueue<LinkEvent> heard = new ArrayBlockingQueue<>(1_000);
     String reason = "nothing was heard from it within " + PATIENCE_SECONDS + " s";

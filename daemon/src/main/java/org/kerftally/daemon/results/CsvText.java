@@ -1,6 +1,7 @@
 package org.kerftally.daemon.results;
 
 import java.math.BigDecimal;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -8,12 +9,19 @@ import org.jspecify.annotations.Nullable;
  *
  * <p>A text that a spreadsheet would take for a formula, because it begins with {@code = + - @}, a
  * tab or a line break, gets an apostrophe before it: a part's name comes from whoever wrote the job
- * file and must stay a name. Numbers are written as they are, a minus sign included. Not
- * thread-safe; no result depends on the locale.
+ * file and must stay a name. A spreadsheet that was told another delimiter, or that takes no notice
+ * of quotes within a line, begins a cell in the middle of a text: so the apostrophe also comes
+ * before {@code = + - @} behind a delimiter, a quote or a line break, blanks between them or not,
+ * and the same signs of full width count too. Numbers are written as they are, a minus sign
+ * included. Not thread-safe; no result depends on the locale.
  */
 final class CsvText {
 
-  private static final String FORMULA_STARTS = "=+-@\t\r\n";
+  private static final Pattern FORMULA =
+      Pattern.compile(
+          "(^[\\s\\u00A0]*|[,;|\"\\t\\r\\n][\\s\\u00A0]*)(?=[=+\\-@\uFF1D\uFF0B\uFF0D\uFF20])");
+
+  private static final String BREAKS = "\t\r\n";
 
   private final StringBuilder text = new StringBuilder();
   private boolean lineBegun;
@@ -31,13 +39,18 @@ final class CsvText {
     if (field == null || field.isEmpty()) {
       return this;
     }
-    String guarded = FORMULA_STARTS.indexOf(field.charAt(0)) >= 0 ? "'" + field : field;
+    String guarded = guarded(field);
     if (needsQuotes(guarded)) {
       text.append('"').append(guarded.replace("\"", "\"\"")).append('"');
     } else {
       text.append(guarded);
     }
     return this;
+  }
+
+  private static String guarded(String field) {
+    String cells = FORMULA.matcher(field).replaceAll("$1'");
+    return BREAKS.indexOf(cells.charAt(0)) >= 0 ? "'" + cells : cells;
   }
 
   /** Adds a number without an exponent; {@code null} leaves the field empty. */

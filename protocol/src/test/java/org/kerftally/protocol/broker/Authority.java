@@ -41,7 +41,7 @@ public final class Authority {
   /** Makes an authority. */
   public Authority(String name) {
     this.name = new X500Name("CN=" + name);
-    this.own = sign(this.name, keys, true, Duration.ofDays(-1), Duration.ofDays(30));
+    this.own = sign(this.name, keys, true, Duration.ofDays(-1), Duration.ofDays(3_650));
   }
 
   /** Holds a certificate and its key. */
@@ -76,7 +76,7 @@ public final class Authority {
 
   /** Signs a certificate for hosts, names or addresses, that holds from yesterday on. */
   public Issued issue(String subject, String... hosts) {
-    return issue(subject, Duration.ofDays(20), hosts);
+    return issue(subject, Duration.ofDays(365), hosts);
   }
 
   /** Signs one that holds until so long from now; a negative span is one that is over. */

@@ -14,6 +14,7 @@ import org.kerftally.sim.SimConfig;
 import org.kerftally.sim.SimDevice;
 import org.kerftally.sim.SimInputException;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -46,7 +47,7 @@ final class DeviceCommand implements Callable<Integer> {
   private static final int MAX_PORT = 65_535;
   private static final String DEFAULT_BROKER = "tcp://127.0.0.1:1883";
   private static final Pattern STATION = Pattern.compile("[A-Za-z0-9][A-Za-z0-9_-]{0,63}");
-  private static final Pattern BROKER = Pattern.compile("tcp://[!-~]{1,250}");
+  private static final Pattern BROKER = Pattern.compile("(?:tcp|ssl)://[!-~]{1,250}");
 
   @Option(
       names = "--link",
@@ -118,6 +119,8 @@ final class DeviceCommand implements Callable<Integer> {
       description = "The device's non-volatile memory: count and last cut.")
   private @Nullable Path memory;
 
+  @Mixin private LockOptions locks = new LockOptions();
+
   @Spec private @Nullable CommandSpec spec;
 
   private final CompletableFuture<Void> stop;
@@ -169,15 +172,23 @@ final class DeviceCommand implements Callable<Integer> {
   }
 
   private Front front() {
+    String fault = locks.fault(Objects.requireNonNull(link));
+    if (fault != null) {
+      throw usage(fault);
+    }
     if (link == LinkKind.MQTT) {
       if (port != null) {
         throw usage("--port goes with --link opcua; with mqtt name the --broker");
       }
       String url = Objects.requireNonNullElse(broker, DEFAULT_BROKER);
       if (!BROKER.matcher(url).matches()) {
-        throw usage("--broker must be tcp://HOST:PORT, not \"" + url + '"');
+        throw usage("--broker must be tcp://HOST:PORT or ssl://HOST:PORT, not \"" + url + '"');
       }
-      return Front.mqtt(url);
+      try {
+        return Front.mqtt(locks.broker(url));
+      } catch (IllegalArgumentException e) {
+        throw usage("--broker must be tcp://HOST:PORT or ssl://HOST:PORT");
+      }
     }
     if (broker != null) {
       throw usage("--broker goes with --link mqtt; with opcua name the --port");
@@ -186,7 +197,7 @@ final class DeviceCommand implements Callable<Integer> {
     if (number < 0 || number > MAX_PORT) {
       throw usage("--port must be 0 to " + MAX_PORT + ", not " + number);
     }
-    return Front.opcUa(number);
+    return Front.opcUa(number, locks.server());
   }
 
   private SimConfig config() {

@@ -1,9 +1,12 @@
 package org.kerftally.sim.cli;
 
+import org.jspecify.annotations.Nullable;
 import org.kerftally.sim.DeviceServer;
 import org.kerftally.sim.SimDevice;
+import org.kerftally.sim.mqtt.BrokerAccess;
 import org.kerftally.sim.mqtt.MqttDevice;
 import org.kerftally.sim.opcua.OpcUaDeviceServer;
+import org.kerftally.sim.opcua.ServerLocks;
 
 /** Opens the server of one protocol over a device. */
 @FunctionalInterface
@@ -17,12 +20,15 @@ interface Front {
   DeviceServer open(SimDevice device);
 
   /** Returns the front that serves OPC UA on a loopback port, 0 for any that is free. */
-  static Front opcUa(int port) {
-    return device -> new OpcUaDeviceServer(device, port);
+  static Front opcUa(int port, @Nullable ServerLocks locks) {
+    return device ->
+        locks == null
+            ? new OpcUaDeviceServer(device, port)
+            : new OpcUaDeviceServer(device, port, locks);
   }
 
   /** Returns the front that serves MQTT over a broker, on the topics of the device contract. */
-  static Front mqtt(String broker) {
+  static Front mqtt(BrokerAccess broker) {
     return device ->
         new MqttDevice(device, broker, "kerftally/v1/" + device.config().station() + "/");
   }

@@ -64,6 +64,11 @@ class DeviceCommandTest {
         "--link opcua --speed fast            | fast",
         "--link opcua --reject-rate 2         | the reject rate must be 0 to 1: 2.0",
         "--link opcua --colour red            | --colour",
+        "--link opcua --user a                | --user and --password-file go together",
+        "--link opcua --user a --password-file p | need --secure",
+        "--link opcua --ca-file x             | go with --link mqtt",
+        "--link mqtt --secure x               | --secure goes with --link opcua",
+        "--link mqtt --broker ssl://a --certificate-file x | --key-file go together",
       })
   void callsWrongUsageWrongUsage(String arguments, String message) {
     assertThat(run(arguments == null ? new String[0] : arguments.split(" "))).isEqualTo(2);
