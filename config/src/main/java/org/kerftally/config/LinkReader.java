@@ -15,11 +15,11 @@ final class LinkReader {
 
   private static final String EXAMPLE = "{ opcua: { endpoint: \"opc.tcp://127.0.0.1:4840\" } }";
 
-  private final LockReader locks;
+  private final SecurityReader reader;
 
   /** Reads links; relative paths in them start at {@code base}. */
   LinkReader(Path base) {
-    this.locks = new LockReader(base);
+    this.reader = new SecurityReader(base);
   }
 
   /** Returns the station's link, or {@code null} with problems added. */
@@ -54,10 +54,10 @@ final class LinkReader {
     Duration publishing = opcua.read("publishing", AmountKinds.PUBLISHING);
     Duration timeout = opcua.read("timeout", AmountKinds.TIMEOUT);
     OpcUaSecurity security = orElse(opcua.read("security", WordKinds.SECURITY), OpcUaSecurity.NONE);
-    OpcUaIdentity identity = locks.identity(opcua, security);
+    OpcUaIdentity identity = reader.identity(opcua, security);
     boolean isExposed =
         endpoint != null && security == OpcUaSecurity.NONE && !Loopback.isUrl(endpoint);
-    PlainText plain = LockReader.plainText(opcua, "endpoint", isExposed, "Write `security: best`");
+    PlainText plain = SecurityReader.plainText(opcua, "endpoint", isExposed, "Write `security: best`");
     return endpoint == null
         ? null
         : new OpcUaLinkConfig(
@@ -81,11 +81,11 @@ final class LinkReader {
         orElse(mqtt.read("prefix", AddressKinds.PREFIX), MqttLinkConfig.defaultPrefix(name));
     Map<String, String> topics = readTopics(mqtt, prefix);
     String user = mqtt.read("user", WordKinds.USER);
-    SecretPlace password = locks.secret(mqtt, "password", "mqtt.password");
-    MqttTlsConfig tls = locks.tls(mqtt, broker);
+    SecretPlace password = reader.secret(mqtt, "password", "mqtt.password");
+    MqttTlsConfig tls = reader.tls(mqtt, broker);
     boolean isExposed = broker != null && broker.startsWith("tcp:") && !Loopback.isUrl(broker);
     PlainText plain =
-        LockReader.plainText(
+        SecurityReader.plainText(
             mqtt, "broker", isExposed, "Write `ssl://` with the broker's port for TLS");
     Duration keepAlive = mqtt.read("keep-alive", AmountKinds.KEEP_ALIVE);
     Duration timeout = mqtt.read("timeout", AmountKinds.TIMEOUT);

@@ -41,7 +41,7 @@ final class SiteReader {
 
   private BoardConfig readBoard() {
     BoardConfig address = orElse(root.read("board", AddressKinds.BOARD), BoardConfig.DEFAULT);
-    SecretPlace token = new LockReader(base).secret(root, "board-token", "board.token");
+    SecretPlace token = new SecurityReader(base).secret(root, "board-token", "board.token");
     PlainText plain =
         orElse(root.read("board-plain-text", WordKinds.PLAIN_TEXT), PlainText.REFUSED);
     if (!address.isLoopback() && plain == PlainText.REFUSED) {

@@ -55,14 +55,14 @@ final class CheckCommand implements Callable<Integer> {
     ConfigResult.Good good = (ConfigResult.Good) read;
     out.println(good.effectiveYaml());
     List<String> faults = new ArrayList<>(folderFaults(good.config()));
-    LockCheck locks = LockCheck.of(good.config(), Clock.systemUTC());
-    faults.addAll(locks.faults());
+    SecurityCheck security = SecurityCheck.of(good.config(), Clock.systemUTC());
+    faults.addAll(security.faults());
     if (connect) {
       for (StationConfig station : good.config().stations()) {
         faults.addAll(ConnectCheck.read(station, good.config().folder(), Clock.systemUTC(), out));
       }
     }
-    locks.notes().forEach(remark -> out.println("Note: " + remark));
+    security.notes().forEach(remark -> out.println("Note: " + remark));
     Cautions.TEXT.forEach(out::println);
     out.flush();
     for (int i = 0; i < faults.size(); i++) {

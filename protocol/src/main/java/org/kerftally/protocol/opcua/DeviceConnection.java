@@ -56,12 +56,12 @@ final class DeviceConnection implements AutoCloseable {
 
   /** Connects, finds the nodes and subscribes. Waits for each step a bounded time. */
   static DeviceConnection open(
-      String station, OpcUaLinkConfig config, Locks locks, Endpoints endpoints)
+      String station, OpcUaLinkConfig config, LinkSecurity security, Endpoints endpoints)
       throws LinkFault, InterruptedException {
     Inbox inbox = new Inbox();
     String lost = "the connection to " + config.endpoint() + " was lost";
     DeviceSession session =
-        DeviceSession.open(station, config, locks, endpoints.endpoint(), () -> inbox.lose(lost));
+        DeviceSession.open(station, config, security, endpoints.endpoint(), () -> inbox.lose(lost));
     boolean open = false;
     try {
       NodeMap nodes = NodeResolver.resolve(session, config);

@@ -69,21 +69,21 @@ final class DeviceSession implements AutoCloseable {
    * Connects and opens a session.
    *
    * @param station the station's name, to be found again in the server's list of sessions
-   * @param locks what secures the session
+   * @param security what secures the session
    * @param endpoint where to
    * @param onLost called once or more when the session is lost, from a thread of the library
    */
   static DeviceSession open(
       String station,
       OpcUaLinkConfig config,
-      Locks locks,
+      LinkSecurity security,
       EndpointDescription endpoint,
       Runnable onLost)
       throws LinkFault, InterruptedException {
     String url = config.endpoint();
     OpcUaClientConfigBuilder wanted = clientConfig(station, config, endpoint);
-    locks.secure(wanted);
-    LiveTransport transport = LiveTransport.create(config.timeout(), locks.channelLifetime());
+    security.secure(wanted);
+    LiveTransport transport = LiveTransport.create(config.timeout(), security.channelLifetime());
     OpcUaClient client = new OpcUaClient(wanted.build(), transport);
     client.addSessionActivityListener(
         new SessionActivityListener() {
@@ -100,7 +100,7 @@ final class DeviceSession implements AutoCloseable {
       open = true;
       return new DeviceSession(client, transport, token, url, config.timeout());
     } catch (LinkFault e) {
-      throw locks.explain(e);
+      throw security.explain(e);
     } finally {
       if (!open) {
         end(client, transport, Duration.ZERO);

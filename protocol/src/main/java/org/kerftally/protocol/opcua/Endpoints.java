@@ -17,7 +17,7 @@ import org.kerftally.config.OpcUaLinkConfig;
 
 /**
  * Finds the endpoint to speak to: asks the server what it offers and takes the best that {@link
- * Locks} lets pass.
+ * LinkSecurity} lets pass.
  *
  * <p>What was chosen is remembered until it fails: servers limit how many connections one address
  * may open in a second, and a lost connection should not need two.
@@ -33,12 +33,12 @@ final class Endpoints {
   private static final int MAX_DESCRIBED = 8;
 
   private final OpcUaLinkConfig config;
-  private final Locks locks;
+  private final LinkSecurity security;
   private @Nullable EndpointDescription chosen;
 
-  Endpoints(OpcUaLinkConfig config, Locks locks) {
+  Endpoints(OpcUaLinkConfig config, LinkSecurity security) {
     this.config = config;
-    this.locks = locks;
+    this.security = security;
   }
 
   /** Forgets the choice, so that the server is asked again. */
@@ -57,7 +57,7 @@ final class Endpoints {
       known = find();
       chosen = known;
     }
-    locks.checkServer(known);
+    security.checkServer(known);
     return known;
   }
 
@@ -67,7 +67,7 @@ final class Endpoints {
     if (host == null || !"opc.tcp".equals(EndpointUtil.getScheme(url))) {
       throw new LinkFault("not an OPC UA address: " + url + "; expected opc.tcp://host:port");
     }
-    LiveTransport transport = LiveTransport.create(config.timeout(), locks.channelLifetime());
+    LiveTransport transport = LiveTransport.create(config.timeout(), security.channelLifetime());
     try {
       DiscoveryClient client = new DiscoveryClient(discovery(url), transport);
       Answers.await(client.connectAsync(), config.timeout(), url);
@@ -89,7 +89,7 @@ final class Endpoints {
   /** Returns the best offer that fits, on the wanted path if there is one. */
   EndpointDescription choose(List<EndpointDescription> offered, String url) throws LinkFault {
     List<EndpointDescription> fitting =
-        locks.fitting(offered.stream().filter(Endpoints::isTcp).toList());
+        security.fitting(offered.stream().filter(Endpoints::isTcp).toList());
     String path = EndpointUtil.getPath(url);
     return fitting.stream()
         .filter(offer -> path.equals(EndpointUtil.getPath(offer.getEndpointUrl())))
@@ -101,7 +101,7 @@ final class Endpoints {
                     "the OPC UA server at "
                         + url
                         + " offers no endpoint "
-                        + locks.wanted()
+                        + security.wanted()
                         + "; it offers "
                         + describe(offered)));
   }

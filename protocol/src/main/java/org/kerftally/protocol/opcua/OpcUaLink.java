@@ -49,7 +49,7 @@ import org.slf4j.LoggerFactory;
  * caller's thread, see {@link LiveTransport}, with what is left of its validity as the request's
  * time limit, and its answer is dropped when it comes too late.
  *
- * <p><b>What secures it</b> is decided in {@link Locks}, for each connection anew.
+ * <p><b>What secures it</b> is decided in {@link LinkSecurity}, for each connection anew.
  */
 public final class OpcUaLink implements PositionerLink {
 
@@ -76,7 +76,7 @@ public final class OpcUaLink implements PositionerLink {
   private final String station;
   private final OpcUaLinkConfig config;
   private final Clock clock;
-  private final Locks locks;
+  private final LinkSecurity security;
   private final Endpoints endpoints;
   private final Thread owner;
   private final Object emission = new Object();
@@ -100,16 +100,16 @@ public final class OpcUaLink implements PositionerLink {
    */
   public OpcUaLink(
       String station, OpcUaLinkConfig config, CertificateFolder certificates, Clock clock) {
-    this(station, config, new Locks(config, certificates, Locks.CHANNEL_LIFETIME), clock);
+    this(station, config, new LinkSecurity(config, certificates, LinkSecurity.CHANNEL_LIFETIME), clock);
   }
 
-  /** Makes a link with locks of its own. */
-  OpcUaLink(String station, OpcUaLinkConfig config, Locks locks, Clock clock) {
+  /** Makes a link with security of its own. */
+  OpcUaLink(String station, OpcUaLinkConfig config, LinkSecurity security, Clock clock) {
     this.station = station;
     this.config = config;
     this.clock = clock;
-    this.locks = locks;
-    this.endpoints = new Endpoints(config, locks);
+    this.security = security;
+    this.endpoints = new Endpoints(config, security);
     this.owner = new Thread(this::run, "kerftally-opcua-" + station);
     owner.setDaemon(true);
   }
@@ -255,7 +255,7 @@ public final class OpcUaLink implements PositionerLink {
     DeviceConnection connection = null;
     boolean live = false;
     try {
-      connection = DeviceConnection.open(station, config, locks, endpoints);
+      connection = DeviceConnection.open(station, config, security, endpoints);
       DeviceSnapshot first = connection.read();
       long now = System.nanoTime();
       Live next = new Live(connection, first, now, now + POLL_NANOS, 0);

@@ -16,7 +16,7 @@ import org.kerftally.protocol.LinkContract;
 import org.kerftally.sim.DeviceServer;
 import org.kerftally.sim.SimDevice;
 import org.kerftally.sim.opcua.OpcUaDeviceServer;
-import org.kerftally.sim.opcua.ServerLocks;
+import org.kerftally.sim.opcua.ServerSecurity;
 
 /** Holds the OPC UA link to the contract of every link, signed, encrypted and with a user. */
 final class OpcUaSecuredLinkContractTest extends LinkContract {
@@ -35,8 +35,8 @@ final class OpcUaSecuredLinkContractTest extends LinkContract {
   @Override
   protected DeviceServer serve(SimDevice device) {
     try {
-      ServerLocks locks = ServerLocks.in(pki).withUser("kerftally", password());
-      OpcUaDeviceServer server = new OpcUaDeviceServer(device, port, locks);
+      ServerSecurity security = ServerSecurity.in(pki).withUser("kerftally", password());
+      OpcUaDeviceServer server = new OpcUaDeviceServer(device, port, security);
       port = server.port();
       Path trusted = Files.createDirectories(siteFolder().resolve("pki/trusted"));
       byte[] shown = Files.readAllBytes(pki.resolve("own/positioner.der"));

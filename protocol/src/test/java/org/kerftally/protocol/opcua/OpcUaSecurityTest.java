@@ -35,7 +35,7 @@ import org.kerftally.sim.OperatorModel;
 import org.kerftally.sim.SimConfig;
 import org.kerftally.sim.SimDevice;
 import org.kerftally.sim.opcua.OpcUaDeviceServer;
-import org.kerftally.sim.opcua.ServerLocks;
+import org.kerftally.sim.opcua.ServerSecurity;
 
 /** Whom a secured link believes, what it shows, and what it says where either is wrong. */
 final class OpcUaSecurityTest {
@@ -49,7 +49,7 @@ final class OpcUaSecurityTest {
   private final List<AutoCloseable> open = new ArrayList<>();
   private SimDevice device;
   private CertificateFolder certificates;
-  private ServerLocks locks;
+  private ServerSecurity security;
 
   @BeforeEach
   void start() {
@@ -58,7 +58,7 @@ final class OpcUaSecurityTest {
             SimDevice.open(
                 SimConfig.standard("saw1").withSpeed(40).withOperator(OperatorModel.ABSENT)));
     certificates = new CertificateFolder(folder.resolve("site/pki"));
-    locks = ServerLocks.in(folder.resolve("device"));
+    security = ServerSecurity.in(folder.resolve("device"));
   }
 
   @AfterEach
@@ -71,7 +71,7 @@ final class OpcUaSecurityTest {
   @ParameterizedTest
   @EnumSource(mode = EnumSource.Mode.EXCLUDE, names = "NONE")
   void aDeviceThatWasAcceptedIsSpokenToAndTakesATarget(OpcUaSecurity security) throws Exception {
-    OpcUaDeviceServer server = serve(locks);
+    OpcUaDeviceServer server = serve(security);
     trustDevice();
     Witness seen = new Witness();
     OpcUaLink link = link(server, security, null, seen);
@@ -83,7 +83,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceThatNobodyKnowsWaitsAndIsSpokenToOnceAccepted() throws Exception {
-    OpcUaDeviceServer server = serve(locks);
+    OpcUaDeviceServer server = serve(security);
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
 
@@ -103,14 +103,14 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceThatGetsAnotherCertificateWaitsAgain() throws Exception {
-    OpcUaDeviceServer first = serve(locks);
+    OpcUaDeviceServer first = serve(security);
     trustDevice();
     Witness seen = new Witness();
     link(first, OpcUaSecurity.BEST, null, seen);
     await().atMost(PATIENCE).until(() -> seen.ups() == 1);
 
     first.close();
-    opened(new OpcUaDeviceServer(device, first.port(), ServerLocks.in(folder.resolve("impostor"))));
+    opened(new OpcUaDeviceServer(device, first.port(), ServerSecurity.in(folder.resolve("impostor"))));
 
     await().atMost(PATIENCE).until(() -> !waiting().isEmpty());
     assertThat(seen.ups()).isEqualTo(1);
@@ -124,7 +124,7 @@ final class OpcUaSecurityTest {
         new Authority("Device maker").issue("positioner", Duration.ofDays(-1), "127.0.0.1");
     Files.write(own.resolve("positioner.der"), expired.certificate().getEncoded());
     Files.writeString(own.resolve("positioner.key"), expired.keyPem());
-    OpcUaDeviceServer server = serve(locks);
+    OpcUaDeviceServer server = serve(security);
     trustDevice();
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
@@ -136,7 +136,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void theRightUserIsLetInAndAnotherIsNamedByThePlaceOfHisPassword() throws Exception {
-    OpcUaDeviceServer server = serve(locks.withUser("kerftally", secret("right", "acacia honey")));
+    OpcUaDeviceServer server = serve(security.withUser("kerftally", secret("right", "acacia honey")));
     trustDevice();
     Witness let = new Witness();
     Witness refused = new Witness();
@@ -163,7 +163,7 @@ final class OpcUaSecurityTest {
     Authority.Issued known = authority.issue("planner");
     Path users = Files.createDirectories(folder.resolve("device/users"));
     Files.writeString(users.resolve("planner.pem"), known.certificatePem());
-    OpcUaDeviceServer server = serve(locks.withUser("nobody", secret("p", "none")));
+    OpcUaDeviceServer server = serve(security.withUser("nobody", secret("p", "none")));
     trustDevice();
     Witness let = new Witness();
     Witness refused = new Witness();
@@ -178,7 +178,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceThatWantsAUserSaysSo() throws Exception {
-    OpcUaDeviceServer server = serve(locks.withUser("kerftally", secret("right", "acacia honey")));
+    OpcUaDeviceServer server = serve(security.withUser("kerftally", secret("right", "acacia honey")));
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
 
@@ -189,7 +189,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceThatDoesNotTrustUsIsNamedWithOurCertificate() throws Exception {
-    OpcUaDeviceServer server = serve(locks.withTrustedClientsOnly());
+    OpcUaDeviceServer server = serve(security.withTrustedClientsOnly());
     trustDevice();
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
@@ -219,7 +219,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceWithSecurityAloneIsNotSpokenToInClear() {
-    OpcUaDeviceServer server = serve(locks);
+    OpcUaDeviceServer server = serve(security);
     Witness seen = new Witness();
     link(server, OpcUaSecurity.NONE, null, seen);
 
@@ -229,7 +229,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void keysThatAreRenewedDoNotDisturbTheLink() throws Exception {
-    OpcUaDeviceServer server = serve(locks.withLongestChannel(Duration.ofSeconds(1)));
+    OpcUaDeviceServer server = serve(security.withLongestChannel(Duration.ofSeconds(1)));
     trustDevice();
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
@@ -247,7 +247,7 @@ final class OpcUaSecurityTest {
     assertThat(seen.ups()).isEqualTo(1);
   }
 
-  private OpcUaDeviceServer serve(ServerLocks with) {
+  private OpcUaDeviceServer serve(ServerSecurity with) {
     return opened(new OpcUaDeviceServer(device, 0, with));
   }
 

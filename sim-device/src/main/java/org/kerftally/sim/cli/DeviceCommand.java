@@ -119,7 +119,7 @@ final class DeviceCommand implements Callable<Integer> {
       description = "The device's non-volatile memory: count and last cut.")
   private @Nullable Path memory;
 
-  @Mixin private LockOptions locks = new LockOptions();
+  @Mixin private SecurityOptions security = new SecurityOptions();
 
   @Spec private @Nullable CommandSpec spec;
 
@@ -172,7 +172,7 @@ final class DeviceCommand implements Callable<Integer> {
   }
 
   private Front front() {
-    String fault = locks.fault(Objects.requireNonNull(link));
+    String fault = security.fault(Objects.requireNonNull(link));
     if (fault != null) {
       throw usage(fault);
     }
@@ -185,7 +185,7 @@ final class DeviceCommand implements Callable<Integer> {
         throw usage("--broker must be tcp://HOST:PORT or ssl://HOST:PORT, not \"" + url + '"');
       }
       try {
-        return Front.mqtt(locks.broker(url));
+        return Front.mqtt(security.broker(url));
       } catch (IllegalArgumentException e) {
         throw usage("--broker must be tcp://HOST:PORT or ssl://HOST:PORT");
       }
@@ -197,7 +197,7 @@ final class DeviceCommand implements Callable<Integer> {
     if (number < 0 || number > MAX_PORT) {
       throw usage("--port must be 0 to " + MAX_PORT + ", not " + number);
     }
-    return Front.opcUa(number, locks.server());
+    return Front.opcUa(number, security.server());
   }
 
   private SimConfig config() {

@@ -6,7 +6,7 @@ import org.kerftally.sim.SimDevice;
 import org.kerftally.sim.mqtt.BrokerAccess;
 import org.kerftally.sim.mqtt.MqttDevice;
 import org.kerftally.sim.opcua.OpcUaDeviceServer;
-import org.kerftally.sim.opcua.ServerLocks;
+import org.kerftally.sim.opcua.ServerSecurity;
 
 /** Opens the server of one protocol over a device. */
 @FunctionalInterface
@@ -20,11 +20,11 @@ interface Front {
   DeviceServer open(SimDevice device);
 
   /** Returns the front that serves OPC UA on a loopback port, 0 for any that is free. */
-  static Front opcUa(int port, @Nullable ServerLocks locks) {
+  static Front opcUa(int port, @Nullable ServerSecurity security) {
     return device ->
-        locks == null
+        security == null
             ? new OpcUaDeviceServer(device, port)
-            : new OpcUaDeviceServer(device, port, locks);
+            : new OpcUaDeviceServer(device, port, security);
   }
 
   /** Returns the front that serves MQTT over a broker, on the topics of the device contract. */

@@ -45,7 +45,7 @@ import org.slf4j.LoggerFactory;
 
 /**
  * Serves the simulated device over OPC UA on the loopback interface, without security or with
- * {@link ServerLocks}.
+ * {@link ServerSecurity}.
  *
  * <p>While the device has no power there is no server: connections break as they do when a
  * controller loses its supply, and the same port answers again after the power is back.
@@ -97,9 +97,9 @@ public final class OpcUaDeviceServer implements DeviceServer {
     this(device, port, List.of(), null);
   }
 
-  /** Serves the device on a port, to those that the locks let in. */
-  public OpcUaDeviceServer(SimDevice device, int port, ServerLocks locks) {
-    this(device, port, List.of(), locks);
+  /** Serves the device on a port, to those that its security lets in. */
+  public OpcUaDeviceServer(SimDevice device, int port, ServerSecurity security) {
+    this(device, port, List.of(), security);
   }
 
   /**
@@ -111,11 +111,11 @@ public final class OpcUaDeviceServer implements DeviceServer {
   }
 
   private OpcUaDeviceServer(
-      SimDevice device, int port, List<String> namespacesBefore, @Nullable ServerLocks locks) {
+      SimDevice device, int port, List<String> namespacesBefore, @Nullable ServerSecurity security) {
     this.device = device;
     this.port = port == 0 ? freePort() : port;
     this.namespacesBefore = List.copyOf(namespacesBefore);
-    this.secured = locks == null ? null : new SecuredEndpoints(locks, applicationUri(device));
+    this.secured = security == null ? null : new SecuredEndpoints(security, applicationUri(device));
     this.owner =
         Executors.newSingleThreadExecutor(
             task -> {

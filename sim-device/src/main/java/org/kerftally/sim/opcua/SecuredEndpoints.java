@@ -71,11 +71,11 @@ final class SecuredEndpoints {
     }
   }
 
-  private final ServerLocks locks;
+  private final ServerSecurity security;
   private final String applicationUri;
 
-  SecuredEndpoints(ServerLocks locks, String applicationUri) {
-    this.locks = locks;
+  SecuredEndpoints(ServerSecurity security, String applicationUri) {
+    this.security = security;
     this.applicationUri = applicationUri;
   }
 
@@ -96,7 +96,7 @@ final class SecuredEndpoints {
                           .setSecurityPolicy(policy)
                           .setSecurityMode(MessageSecurityMode.SignAndEncrypt)
                           .setCertificate(certificate);
-                  UserTokenPolicy byName = locks.user() == null ? ANYBODY : byName(policy);
+                  UserTokenPolicy byName = security.user() == null ? ANYBODY : byName(policy);
                   return builder.addTokenPolicies(byName, BY_CERTIFICATE).build();
                 });
     EndpointConfig discovery =
@@ -135,7 +135,7 @@ final class SecuredEndpoints {
     } catch (Exception e) {
       throw new IllegalStateException("the device's certificate cannot be used", e);
     }
-    String user = locks.user();
+    String user = security.user();
     X509IdentityValidator byCertificate = new X509IdentityValidator(shown -> isIn("users", shown));
     server.setIdentityValidator(
         user == null
@@ -148,7 +148,7 @@ final class SecuredEndpoints {
 
   /** Bounds how long keys are used. */
   void bound(OpcTcpServerTransportConfigBuilder transport) {
-    long millis = locks.longestChannel().toMillis();
+    long millis = security.longestChannel().toMillis();
     transport
         .setMinimumSecureChannelLifetime(uint(Math.min(millis, 1_000)))
         .setMaximumSecureChannelLifetime(uint(millis));
@@ -156,7 +156,7 @@ final class SecuredEndpoints {
 
   private boolean isPassword(String shown) {
     try {
-      SecretPlace place = Objects.requireNonNull(locks.password());
+      SecretPlace place = Objects.requireNonNull(security.password());
       return MessageDigest.isEqual(
           place.read().getBytes(java.nio.charset.StandardCharsets.UTF_8),
           shown.getBytes(java.nio.charset.StandardCharsets.UTF_8));
@@ -166,13 +166,13 @@ final class SecuredEndpoints {
   }
 
   private void judge(List<X509Certificate> shown) throws UaException {
-    if (!locks.anyClient() && (shown.isEmpty() || !isIn("trusted", shown.get(0)))) {
+    if (!security.anyClient() && (shown.isEmpty() || !isIn("trusted", shown.get(0)))) {
       throw new UaException(StatusCodes.Bad_CertificateUntrusted, "not in trusted/");
     }
   }
 
   private boolean isIn(String name, X509Certificate shown) {
-    Path folder = locks.folder().resolve(name);
+    Path folder = security.folder().resolve(name);
     if (!Files.isDirectory(folder)) {
       return false;
     }
@@ -189,7 +189,7 @@ final class SecuredEndpoints {
   }
 
   private KeyAndChain own() {
-    Path folder = locks.folder().resolve("own");
+    Path folder = security.folder().resolve("own");
     Path certificate = folder.resolve("positioner.der");
     Path key = folder.resolve("positioner.key");
     try {

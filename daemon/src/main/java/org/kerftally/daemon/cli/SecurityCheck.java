@@ -29,7 +29,7 @@ import org.kerftally.protocol.certificates.SiteCertificate;
  * Looks whether secrets, certificates and keys are where the configuration says, without connecting
  * to anything. Says places, never secrets.
  */
-final class LockCheck {
+final class SecurityCheck {
 
   private static final Duration SOON = Duration.ofDays(30);
   private static final Set<PosixFilePermission> OTHERS =
@@ -39,13 +39,13 @@ final class LockCheck {
   private final List<String> faults = new ArrayList<>();
   private final List<String> notes = new ArrayList<>();
 
-  private LockCheck(Clock clock) {
+  private SecurityCheck(Clock clock) {
     this.clock = clock;
   }
 
   /** Checks a site. */
-  static LockCheck of(SiteConfig site, Clock clock) {
-    LockCheck check = new LockCheck(clock);
+  static SecurityCheck of(SiteConfig site, Clock clock) {
+    SecurityCheck check = new SecurityCheck(clock);
     check.secret("board", site.board().token());
     if (!site.board().isLoopback()) {
       check.notes.add(

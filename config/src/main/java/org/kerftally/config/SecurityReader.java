@@ -7,14 +7,14 @@ import org.jspecify.annotations.Nullable;
  * Reads what secures a link: where secrets and keys are, whom to believe, as whom to speak. Reads
  * places only; that the files are there and right is for {@code check} and the link.
  */
-final class LockReader {
+final class SecurityReader {
 
   private static final String EXPECTED_ONE = ", expected one of them";
 
   private final Path base;
 
   /** Reads places; relative paths start at {@code base}. */
-  LockReader(Path base) {
+  SecurityReader(Path base) {
     this.base = base;
   }
 

@@ -7,11 +7,11 @@ import org.kerftally.config.ClientKey;
 import org.kerftally.config.MqttTlsConfig;
 import org.kerftally.config.SecretPlace;
 import org.kerftally.sim.mqtt.BrokerAccess;
-import org.kerftally.sim.opcua.ServerLocks;
+import org.kerftally.sim.opcua.ServerSecurity;
 import picocli.CommandLine.Option;
 
 /** Says how the device's link is secured. Passwords are named by their files alone. */
-final class LockOptions {
+final class SecurityOptions {
 
   private static final Duration USUAL_CHANNEL = Duration.ofHours(1);
 
@@ -78,11 +78,11 @@ final class LockOptions {
         : null;
   }
 
-  /** Returns the locks of an OPC UA server, or {@code null} for none. */
-  @Nullable ServerLocks server() {
+  /** Returns the security of an OPC UA server, or {@code null} for none. */
+  @Nullable ServerSecurity server() {
     return secure == null
         ? null
-        : new ServerLocks(secure, !trustedOnly, user, password(), USUAL_CHANNEL);
+        : new ServerSecurity(secure, !trustedOnly, user, password(), USUAL_CHANNEL);
   }
 
   /** Returns the way to a broker. */

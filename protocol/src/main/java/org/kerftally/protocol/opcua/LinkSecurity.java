@@ -46,7 +46,7 @@ import org.kerftally.protocol.certificates.CertificateFolder;
  *
  * <p>Certificates, keys and passwords are read anew for each connection. Threading: as the link.
  */
-final class Locks {
+final class LinkSecurity {
 
   /** How long keys are used before new ones are agreed on, unless the server wants it shorter. */
   static final Duration CHANNEL_LIFETIME = Duration.ofHours(1);
@@ -69,7 +69,7 @@ final class Locks {
   private final CertificateFolder folder;
   private final Duration channelLifetime;
 
-  Locks(OpcUaLinkConfig config, CertificateFolder folder, Duration channelLifetime) {
+  LinkSecurity(OpcUaLinkConfig config, CertificateFolder folder, Duration channelLifetime) {
     this.config = config;
     this.folder = folder;
     this.channelLifetime = channelLifetime;

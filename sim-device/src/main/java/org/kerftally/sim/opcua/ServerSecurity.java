@@ -16,7 +16,7 @@ import org.kerftally.config.SecretPlace;
  * @param password where that user's password is, or {@code null} without a user
  * @param longestChannel how long keys may be used before new ones are agreed on
  */
-public record ServerLocks(
+public record ServerSecurity(
     Path folder,
     boolean anyClient,
     @Nullable String user,
@@ -26,29 +26,29 @@ public record ServerLocks(
   private static final Duration USUAL_CHANNEL = Duration.ofHours(1);
 
   /** Refuses a user without a password. */
-  public ServerLocks {
+  public ServerSecurity {
     if ((user == null) != (password == null)) {
       throw new IllegalArgumentException("a user and a password go together");
     }
   }
 
-  /** Returns locks that let in any client, and anybody behind it. */
-  public static ServerLocks in(Path folder) {
-    return new ServerLocks(folder, true, null, null, USUAL_CHANNEL);
+  /** Returns security that lets in any client, and anybody behind it. */
+  public static ServerSecurity in(Path folder) {
+    return new ServerSecurity(folder, true, null, null, USUAL_CHANNEL);
   }
 
   /** Returns the same with one user alone let in. */
-  public ServerLocks withUser(String name, SecretPlace place) {
-    return new ServerLocks(folder, anyClient, name, place, longestChannel);
+  public ServerSecurity withUser(String name, SecretPlace place) {
+    return new ServerSecurity(folder, anyClient, name, place, longestChannel);
   }
 
   /** Returns the same with only those clients let in whose certificates are in {@code trusted/}. */
-  public ServerLocks withTrustedClientsOnly() {
-    return new ServerLocks(folder, false, user, password, longestChannel);
+  public ServerSecurity withTrustedClientsOnly() {
+    return new ServerSecurity(folder, false, user, password, longestChannel);
   }
 
   /** Returns the same with keys that last no longer than this. */
-  public ServerLocks withLongestChannel(Duration longest) {
-    return new ServerLocks(folder, anyClient, user, password, longest);
+  public ServerSecurity withLongestChannel(Duration longest) {
+    return new ServerSecurity(folder, anyClient, user, password, longest);
   }
 }
