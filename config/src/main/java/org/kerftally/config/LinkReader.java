@@ -57,7 +57,8 @@ final class LinkReader {
     OpcUaIdentity identity = reader.identity(opcua, security);
     boolean isExposed =
         endpoint != null && security == OpcUaSecurity.NONE && !Loopback.isUrl(endpoint);
-    PlainText plain = SecurityReader.plainText(opcua, "endpoint", isExposed, "Write `security: best`");
+    PlainText plain =
+        SecurityReader.plainText(opcua, "endpoint", isExposed, "Write `security: best`");
     return endpoint == null
         ? null
         : new OpcUaLinkConfig(

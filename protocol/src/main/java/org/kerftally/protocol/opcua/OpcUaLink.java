@@ -100,7 +100,11 @@ public final class OpcUaLink implements PositionerLink {
    */
   public OpcUaLink(
       String station, OpcUaLinkConfig config, CertificateFolder certificates, Clock clock) {
-    this(station, config, new LinkSecurity(config, certificates, LinkSecurity.CHANNEL_LIFETIME), clock);
+    this(
+        station,
+        config,
+        new LinkSecurity(config, certificates, LinkSecurity.CHANNEL_LIFETIME),
+        clock);
   }
 
   /** Makes a link with security of its own. */

@@ -110,7 +110,8 @@ final class OpcUaSecurityTest {
     await().atMost(PATIENCE).until(() -> seen.ups() == 1);
 
     first.close();
-    opened(new OpcUaDeviceServer(device, first.port(), ServerSecurity.in(folder.resolve("impostor"))));
+    opened(
+        new OpcUaDeviceServer(device, first.port(), ServerSecurity.in(folder.resolve("impostor"))));
 
     await().atMost(PATIENCE).until(() -> !waiting().isEmpty());
     assertThat(seen.ups()).isEqualTo(1);
@@ -136,7 +137,8 @@ final class OpcUaSecurityTest {
 
   @Test
   void theRightUserIsLetInAndAnotherIsNamedByThePlaceOfHisPassword() throws Exception {
-    OpcUaDeviceServer server = serve(security.withUser("kerftally", secret("right", "acacia honey")));
+    OpcUaDeviceServer server =
+        serve(security.withUser("kerftally", secret("right", "acacia honey")));
     trustDevice();
     Witness let = new Witness();
     Witness refused = new Witness();
@@ -178,7 +180,8 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceThatWantsAUserSaysSo() throws Exception {
-    OpcUaDeviceServer server = serve(security.withUser("kerftally", secret("right", "acacia honey")));
+    OpcUaDeviceServer server =
+        serve(security.withUser("kerftally", secret("right", "acacia honey")));
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
 

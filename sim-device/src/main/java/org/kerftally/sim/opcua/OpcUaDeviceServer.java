@@ -111,7 +111,10 @@ public final class OpcUaDeviceServer implements DeviceServer {
   }
 
   private OpcUaDeviceServer(
-      SimDevice device, int port, List<String> namespacesBefore, @Nullable ServerSecurity security) {
+      SimDevice device,
+      int port,
+      List<String> namespacesBefore,
+      @Nullable ServerSecurity security) {
     this.device = device;
     this.port = port == 0 ? freePort() : port;
     this.namespacesBefore = List.copyOf(namespacesBefore);
