@@ -30,9 +30,9 @@ import picocli.CommandLine.Spec;
     mixinStandardHelpOptions = true,
     versionProvider = Version.class,
     description = {
-      "Lists the site's own certificate, those of devices that are trusted, and those that wait",
-      "for a decision. `certificates accept FINGERPRINT` trusts one that waits: compare its",
-      "fingerprint with the one the device itself shows first."
+      "Lists the site's own certificate, those of devices that are trusted, and",
+      "those that wait for a decision. `certificates accept FINGERPRINT` trusts one",
+      "that waits: compare its fingerprint with the one the device shows first."
     },
     subcommands = CertificatesCommand.Accept.class)
 final class CertificatesCommand implements Callable<Integer> {

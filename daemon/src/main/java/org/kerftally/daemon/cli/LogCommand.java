@@ -77,8 +77,8 @@ final class LogCommand implements Runnable {
       mixinStandardHelpOptions = true,
       versionProvider = Version.class,
       description = {
-        "Looks over pages, events, tables and the end of the cut log. Changes nothing; the service",
-        "may run meanwhile."
+        "Looks over pages, events, tables and the end of the cut log.",
+        "Changes nothing; the service may run meanwhile."
       })
   int check(@ArgGroup(multiplicity = "1") Which which) {
     PrintWriter err = spec.commandLine().getErr();
@@ -156,8 +156,8 @@ final class LogCommand implements Runnable {
       mixinStandardHelpOptions = true,
       versionProvider = Version.class,
       description = {
-        "Makes tables and views anew from the events, and keeps what was there beside it. The",
-        "service must not run."
+        "Makes tables and views anew from the events, and keeps what was there",
+        "beside it. The service must not run."
       })
   int rebuild(
       @ArgGroup(multiplicity = "1") Which which,

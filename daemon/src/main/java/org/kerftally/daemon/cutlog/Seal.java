@@ -112,7 +112,7 @@ final class Seal implements AutoCloseable {
     if (!words.matches() || !check(words.group(1)).equals(words.group(5))) {
       return null;
     }
-    String whole = words.group(4).equals("-") ? null : words.group(4);
+    String whole = words.group(4).equals(OPEN) ? null : words.group(4);
     return new Told(new Mark(Long.parseLong(words.group(2)), words.group(3)), whole, null);
   }
 
