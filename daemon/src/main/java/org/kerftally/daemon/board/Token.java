@@ -3,11 +3,11 @@ package org.kerftally.daemon.board;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.util.Base64;
 import java.util.Locale;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.SecretPlace;
+import org.kerftally.daemon.intake.Sha256;
 
 /**
  * Compares what a reader shows with the board's token, without telling by the time it takes how
@@ -65,10 +65,6 @@ final class Token {
   }
 
   private static byte[] hash(String token) {
-    try {
-      return MessageDigest.getInstance("SHA-256").digest(token.getBytes(StandardCharsets.UTF_8));
-    } catch (NoSuchAlgorithmException e) {
-      throw new IllegalStateException(e);
-    }
+    return Sha256.hex(token.getBytes(StandardCharsets.UTF_8)).getBytes(StandardCharsets.US_ASCII);
   }
 }
