@@ -7,6 +7,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.cutlog.LoggedFault;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.Event;
 import org.kerftally.shared.event.Recorded;
@@ -25,7 +26,8 @@ import org.kerftally.shared.event.StationEvent.LinkUp;
  * of {@code fault_log}, so that two faults at once count once. A wall clock that is set back takes
  * nothing away again.
  *
- * @param standing since when each standing fault stands, and a lost link under {@value #LINK_DOWN}
+ * @param standing since when each standing fault stands, and a lost link under {@link
+ *     LoggedFault#LINK_DOWN}
  * @param linkAwaitedSince since when there is no link, or {@code null} while it is up; also before
  *     it came up for the first time since the start
  * @param down how long the station was down, up to {@code downSince} where it is now
@@ -46,8 +48,6 @@ public record StationIncidents(
 
   /** Most cuts listed one by one. */
   static final int MAX_LATEST = 5;
-
-  static final String LINK_DOWN = "link-down";
 
   /** Copies map and list. */
   public StationIncidents {
@@ -86,9 +86,9 @@ public record StationIncidents(
     } else if (event instanceof FaultCleared e) {
       return cleared(e.code(), at);
     } else if (event instanceof LinkDown) {
-      return raised(LINK_DOWN, at).withLink(at);
+      return raised(LoggedFault.LINK_DOWN, at).withLink(at);
     } else if (event instanceof LinkUp) {
-      return cleared(LINK_DOWN, at).withLink(null);
+      return cleared(LoggedFault.LINK_DOWN, at).withLink(null);
     } else if (event instanceof DriveBegun) {
       return withLink(linkAwaitedSince == null ? at : linkAwaitedSince);
     } else if (event instanceof CutBooked e

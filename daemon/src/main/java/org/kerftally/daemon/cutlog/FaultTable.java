@@ -35,9 +35,6 @@ final class FaultTable implements Projection {
               "CREATE UNIQUE INDEX fault_standing ON fault (station, code) WHERE until IS NULL"),
           FaultTable::new);
 
-  /** The code of a lost link. */
-  static final String LINK_DOWN = "link-down";
-
   private final Command raise;
   private final Command clear;
 
@@ -63,10 +60,10 @@ final class FaultTable implements Projection {
     } else if (recorded.event() instanceof FaultCleared fault) {
       clear.run(at, recorded.station(), fault.code());
     } else if (recorded.event() instanceof LinkDown down) {
-      String text = "The link was lost: " + down.reason();
-      raise.run(recorded.id(), recorded.station(), LINK_DOWN, text, at);
+      String text = LoggedFault.linkDownText(down.reason());
+      raise.run(recorded.id(), recorded.station(), LoggedFault.LINK_DOWN, text, at);
     } else if (recorded.event() instanceof LinkUp) {
-      clear.run(at, recorded.station(), LINK_DOWN);
+      clear.run(at, recorded.station(), LoggedFault.LINK_DOWN);
     }
   }
 

@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.cutlog.LoggedFault;
 
 /**
  * Counts what went wrong at the station while a job was being cut.
@@ -18,9 +19,6 @@ public record Incidents(int suspects, int unattributed, int faultCount, List<Fau
 
   /** Most faults listed one by one: a flickering signal must not fill the memory. */
   public static final int MAX_FAULTS = 100;
-
-  /** The code of a lost link. */
-  static final String LINK_DOWN = "link-down";
 
   static final Incidents NONE = new Incidents(0, 0, 0, List.of());
 
@@ -40,12 +38,12 @@ public record Incidents(int suspects, int unattributed, int faultCount, List<Fau
   public record Fault(String code, String text, Instant since, @Nullable Instant until) {}
 
   Incidents withSuspect(String text, Instant at) {
-    List<Fault> list = listed(new Fault("suspect-cut", text, at, at));
+    List<Fault> list = listed(new Fault(LoggedFault.SUSPECT_CUT, text, at, at));
     return new Incidents(suspects + 1, unattributed, faultCount, list);
   }
 
   Incidents withUnattributed(String text, Instant at) {
-    List<Fault> list = listed(new Fault("unattributed-cut", text, at, at));
+    List<Fault> list = listed(new Fault(LoggedFault.UNATTRIBUTED_CUT, text, at, at));
     return new Incidents(suspects, unattributed + 1, faultCount, list);
   }
 
@@ -55,7 +53,7 @@ public record Incidents(int suspects, int unattributed, int faultCount, List<Fau
   }
 
   Incidents linkDown(String text, Instant since) {
-    List<Fault> list = listed(new Fault(LINK_DOWN, text, since, null));
+    List<Fault> list = listed(new Fault(LoggedFault.LINK_DOWN, text, since, null));
     return new Incidents(suspects, unattributed, faultCount, list);
   }
 

@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.cutlog.LoggedFault;
 import org.kerftally.shared.event.Event;
 import org.kerftally.shared.event.Recorded;
 import org.kerftally.shared.event.ShopEvent.JobWithdrawn;
@@ -92,10 +93,10 @@ final class TallyFold {
     } else if (event instanceof FaultCleared e) {
       return tally.with(tally.incidents().cleared(e.code(), recorded.at()));
     } else if (event instanceof LinkDown e) {
-      String text = "The link was lost: " + e.reason();
+      String text = LoggedFault.linkDownText(e.reason());
       return tally.with(tally.incidents().linkDown(text, recorded.at()));
     } else if (event instanceof LinkUp) {
-      return tally.with(tally.incidents().cleared(Incidents.LINK_DOWN, recorded.at()));
+      return tally.with(tally.incidents().cleared(LoggedFault.LINK_DOWN, recorded.at()));
     } else if (event instanceof CutBooked e) {
       return book(tally, e, recorded.at());
     }

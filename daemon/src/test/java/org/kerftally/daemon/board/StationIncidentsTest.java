@@ -86,7 +86,7 @@ final class StationIncidentsTest {
       say(log, 10, new FaultRaised("low-air", "Low air"));
       say(log, 20, new LinkDown("pulled"));
       say(log, 30, new FaultCleared("low-air"));
-      assertThat(saw1().standing()).containsOnlyKeys(StationIncidents.LINK_DOWN);
+      assertThat(saw1().standing()).containsOnlyKeys(LoggedFault.LINK_DOWN);
       assertThat(saw1().downSince()).isEqualTo(NOON.plusSeconds(10));
       say(log, 50, new LinkUp());
       assertThat(saw1().standing()).isEmpty();
