@@ -49,7 +49,7 @@ final class OpcUaSecurityTest {
   private final List<AutoCloseable> open = new ArrayList<>();
   private SimDevice device;
   private CertificateFolder certificates;
-  private ServerSecurity security;
+  private ServerSecurity served;
 
   @BeforeEach
   void start() {
@@ -58,7 +58,7 @@ final class OpcUaSecurityTest {
             SimDevice.open(
                 SimConfig.standard("saw1").withSpeed(40).withOperator(OperatorModel.ABSENT)));
     certificates = new CertificateFolder(folder.resolve("site/pki"));
-    security = ServerSecurity.in(folder.resolve("device"));
+    served = ServerSecurity.in(folder.resolve("device"));
   }
 
   @AfterEach
@@ -71,7 +71,7 @@ final class OpcUaSecurityTest {
   @ParameterizedTest
   @EnumSource(mode = EnumSource.Mode.EXCLUDE, names = "NONE")
   void aDeviceThatWasAcceptedIsSpokenToAndTakesATarget(OpcUaSecurity security) throws Exception {
-    OpcUaDeviceServer server = serve(security);
+    OpcUaDeviceServer server = serve(served);
     trustDevice();
     Witness seen = new Witness();
     OpcUaLink link = link(server, security, null, seen);
@@ -83,7 +83,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceThatNobodyKnowsWaitsAndIsSpokenToOnceAccepted() throws Exception {
-    OpcUaDeviceServer server = serve(security);
+    OpcUaDeviceServer server = serve(served);
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
 
@@ -103,7 +103,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceThatGetsAnotherCertificateWaitsAgain() throws Exception {
-    OpcUaDeviceServer first = serve(security);
+    OpcUaDeviceServer first = serve(served);
     trustDevice();
     Witness seen = new Witness();
     link(first, OpcUaSecurity.BEST, null, seen);
@@ -125,7 +125,7 @@ final class OpcUaSecurityTest {
         new Authority("Device maker").issue("positioner", Duration.ofDays(-1), "127.0.0.1");
     Files.write(own.resolve("positioner.der"), expired.certificate().getEncoded());
     Files.writeString(own.resolve("positioner.key"), expired.keyPem());
-    OpcUaDeviceServer server = serve(security);
+    OpcUaDeviceServer server = serve(served);
     trustDevice();
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
@@ -137,8 +137,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void theRightUserIsLetInAndAnotherIsNamedByThePlaceOfHisPassword() throws Exception {
-    OpcUaDeviceServer server =
-        serve(security.withUser("kerftally", secret("right", "acacia honey")));
+    OpcUaDeviceServer server = serve(served.withUser("kerftally", secret("right", "acacia honey")));
     trustDevice();
     Witness let = new Witness();
     Witness refused = new Witness();
@@ -165,7 +164,7 @@ final class OpcUaSecurityTest {
     Authority.Issued known = authority.issue("planner");
     Path users = Files.createDirectories(folder.resolve("device/users"));
     Files.writeString(users.resolve("planner.pem"), known.certificatePem());
-    OpcUaDeviceServer server = serve(security.withUser("nobody", secret("p", "none")));
+    OpcUaDeviceServer server = serve(served.withUser("nobody", secret("p", "none")));
     trustDevice();
     Witness let = new Witness();
     Witness refused = new Witness();
@@ -180,8 +179,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceThatWantsAUserSaysSo() throws Exception {
-    OpcUaDeviceServer server =
-        serve(security.withUser("kerftally", secret("right", "acacia honey")));
+    OpcUaDeviceServer server = serve(served.withUser("kerftally", secret("right", "acacia honey")));
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
 
@@ -192,7 +190,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceThatDoesNotTrustUsIsNamedWithOurCertificate() throws Exception {
-    OpcUaDeviceServer server = serve(security.withTrustedClientsOnly());
+    OpcUaDeviceServer server = serve(served.withTrustedClientsOnly());
     trustDevice();
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
@@ -222,7 +220,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void aDeviceWithSecurityAloneIsNotSpokenToInClear() {
-    OpcUaDeviceServer server = serve(security);
+    OpcUaDeviceServer server = serve(served);
     Witness seen = new Witness();
     link(server, OpcUaSecurity.NONE, null, seen);
 
@@ -232,7 +230,7 @@ final class OpcUaSecurityTest {
 
   @Test
   void keysThatAreRenewedDoNotDisturbTheLink() throws Exception {
-    OpcUaDeviceServer server = serve(security.withLongestChannel(Duration.ofSeconds(1)));
+    OpcUaDeviceServer server = serve(served.withLongestChannel(Duration.ofSeconds(1)));
     trustDevice();
     Witness seen = new Witness();
     link(server, OpcUaSecurity.BEST, null, seen);
