@@ -13,6 +13,7 @@ import org.kerftally.shared.event.StationEvent.CutBooked;
 import org.kerftally.shared.event.StationEvent.FaultCleared;
 import org.kerftally.shared.event.StationEvent.FaultRaised;
 import org.kerftally.shared.event.StationEvent.TargetAccepted;
+import org.kerftally.shared.event.StationEvent.TargetVoided;
 import org.kerftally.shared.length.Length;
 
 /**
@@ -24,10 +25,12 @@ import org.kerftally.shared.length.Length;
  * one's cut is booked, at most one of the cycles that happened unseen can belong to it, and the
  * last cut says whether it does. The others are booked as unattributed.
  *
- * <p>A power-up in between has three shapes, told apart by the last cut:
+ * <p>A power-up in between has four shapes, told apart by the last cut:
  *
  * <ul>
  *   <li>the last cut is of the old boot: the device has a memory and its count goes on;
+ *   <li>the last cut is of another boot and its count is above ours: a boot between the two was
+ *       missed, and its cycles are booked under its name;
  *   <li>the last cut is of the new boot: cycles were made since; the count went on when it is not
  *       below ours, else it began at zero;
  *   <li>there is none: the device forgot; its count as it stands is where booking begins, or ours
@@ -115,6 +118,9 @@ final class CutBooking {
         book(turn, old.boot(), last.count(), last);
       }
       from = Math.max(last.count(), old.count());
+    } else if (last != null && !last.boot().equals(snapshot.boot()) && last.count() > old.count()) {
+      book(turn, last.boot(), last.count(), last);
+      from = last.count();
     } else if (snapshot.cutCount() >= old.count()) {
       from = old.count();
     } else {
@@ -139,7 +145,7 @@ final class CutBooking {
    */
   private static void book(Turn turn, String boot, long upTo, @Nullable LastCut last) {
     Counted counted = Objects.requireNonNull(turn.state().counted());
-    long first = counted.boot().equals(boot) ? counted.count() + 1 : upTo;
+    long first = counted.count() + 1;
     long lastBlind = last == null ? upTo : upTo - 1;
     if (lastBlind - first >= MAX_BLIND) {
       turn.say(
@@ -157,7 +163,22 @@ final class CutBooking {
           blank(boot, count, CutKind.UNATTRIBUTED, 0, null, "counted by the device while unseen"));
     }
     if (last != null) {
-      turn.say(judge(turn, last));
+      CutBooked cut = judge(turn, last);
+      turn.say(cut);
+      voidWhatNoLongerFits(turn, cut);
+    }
+  }
+
+  /**
+   * A cut that was no part took something off the stick; the target that was set meanwhile was
+   * reckoned from the stick as it was before.
+   */
+  private static void voidWhatNoLongerFits(Turn turn, CutBooked cut) {
+    OpenTarget open = turn.state().target();
+    if (open != null && cut.kind() == CutKind.SUSPECT && cut.left() != null) {
+      turn.say(
+          new TargetVoided(
+              open.set().seq(), "a cut that is no part came in and took of the stick"));
     }
   }
 
