@@ -3,6 +3,7 @@ package org.kerftally.daemon.station;
 import java.util.ArrayList;
 import java.util.Objects;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.station.StationState.Counted;
 import org.kerftally.daemon.station.StationState.MadePart;
 import org.kerftally.daemon.station.StationState.OpenTarget;
 import org.kerftally.shared.device.DeviceSnapshot;
@@ -57,6 +58,20 @@ final class PressBooking {
       } else {
         turn.say(new PressIgnored(Presses.STICK_LOADED, loaded));
       }
+    }
+  }
+
+  /**
+   * Takes an acknowledge that was pressed before the link was back as meaning nothing: nobody was
+   * asked, and whoever pressed it may be gone by the time that the stop would move.
+   */
+  static void passOverEarlyAcknowledge(Turn turn, DeviceSnapshot snapshot) {
+    Counted counted = turn.state().counted();
+    long total = snapshot.panel().acknowledged();
+    if (counted != null
+        && counted.boot().equals(snapshot.boot())
+        && total > turn.state().panel().acknowledged()) {
+      turn.say(new PressIgnored(Presses.ACKNOWLEDGED, total));
     }
   }
 

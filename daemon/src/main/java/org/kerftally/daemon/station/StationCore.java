@@ -111,6 +111,7 @@ public final class StationCore {
   private static void hear(Turn turn, LinkEvent event) {
     if (event instanceof LinkEvent.Up up) {
       turn.say(new LinkUp());
+      PressBooking.passOverEarlyAcknowledge(turn, up.snapshot());
       turn.sense(
           turn.senses().seeing(up.snapshot()).puzzledSince(null).showing(null, Prompts.held(turn)));
     } else if (event instanceof LinkEvent.Down down) {
