@@ -18,7 +18,12 @@ final class FaultWatch {
 
   /** Faults that Kerftally itself raises and that an acknowledge clears. */
   static final Set<String> OURS =
-      Set.of(Targets.NO_ANSWER, Targets.REFUSED, Targets.OUT_OF_TRAVEL, CutBooking.COUNT_JUMPED);
+      Set.of(
+          Targets.NO_ANSWER,
+          Targets.REFUSED,
+          Targets.OUT_OF_TRAVEL,
+          Stall.NOT_REACHED,
+          CutBooking.COUNT_JUMPED);
 
   private FaultWatch() {}
 

@@ -56,6 +56,7 @@ public final class StationCore {
     if (turn.state().driven() && turn.state().linkUp() && snapshot != null) {
       CutBooking.settle(turn, snapshot);
       FaultWatch.settle(turn, snapshot);
+      Stall.settle(turn, snapshot);
       PressBooking.settleBeforeWork(turn, snapshot);
     }
     Progress.goOn(turn);

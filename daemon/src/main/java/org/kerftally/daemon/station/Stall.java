@@ -1,0 +1,49 @@
+package org.kerftally.daemon.station;
+
+import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.station.StationState.OpenTarget;
+import org.kerftally.shared.device.DeviceSnapshot;
+import org.kerftally.shared.event.StationEvent.FaultRaised;
+
+/**
+ * Notices a stop that took its target and does not get there: it stands still short of it, although
+ * every permit is present. A drive that was disabled in mid-move and enabled again does that
+ * without reporting a fault. The operator is asked to look and to acknowledge; then the target is
+ * set anew.
+ */
+final class Stall {
+
+  static final String NOT_REACHED = "not-reached";
+
+  /** Far longer than any drive takes to begin a move or to settle in its window. */
+  private static final long PATIENCE_NANOS = 10_000_000_000L;
+
+  private Stall() {}
+
+  static void settle(Turn turn, DeviceSnapshot snapshot) {
+    if (!turn.state().armed() || !stands(turn.state().target(), snapshot)) {
+      turn.sense(turn.senses().stalled(null));
+      return;
+    }
+    Senses.Still still = turn.senses().still();
+    if (still == null || !still.position().equals(snapshot.position())) {
+      turn.sense(turn.senses().stalled(new Senses.Still(snapshot.position(), turn.now.nanos())));
+    } else if (turn.now.nanos() - still.sinceNanos() > PATIENCE_NANOS
+        && !turn.state().faults().containsKey(NOT_REACHED)) {
+      turn.say(
+          new FaultRaised(
+              NOT_REACHED,
+              "The stop stands at "
+                  + snapshot.position()
+                  + " and does not reach its target. See to it, then acknowledge."));
+    }
+  }
+
+  private static boolean stands(@Nullable OpenTarget open, DeviceSnapshot snapshot) {
+    return open != null
+        && open.answered()
+        && snapshot.activeSequence() == open.set().seq()
+        && !snapshot.targetReached()
+        && snapshot.permitsMove();
+  }
+}
