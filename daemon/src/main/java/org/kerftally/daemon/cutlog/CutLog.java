@@ -40,7 +40,7 @@ import org.kerftally.shared.event.Recorded;
  * <p>Safe for any thread. One connection writes, under one lock; another reads, under its own, and
  * does not hold the writer up. The site's folder must be held by a {@link SiteLock}.
  */
-public final class CutLog implements AutoCloseable {
+public final class CutLog implements EventLog, AutoCloseable {
 
   /** Most events in one append. */
   public static final int MAX_EVENTS = 50_000;
@@ -125,6 +125,7 @@ public final class CutLog implements AutoCloseable {
    * @throws IllegalStateException when an event contradicts the log, for example a saw cycle that
    *     is booked already; nothing was written. Also when a subscriber failed or appends itself
    */
+  @Override
   public List<Recorded> append(@Nullable String station, List<? extends Event> events) {
     if (writing.isHeldByCurrentThread()) {
       throw new IllegalStateException("a subscriber must not append; it may only enqueue");

@@ -4,7 +4,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
-import org.kerftally.daemon.cutlog.CutLog;
+import org.kerftally.daemon.cutlog.EventLog;
 import org.kerftally.daemon.intake.ShopFacts;
 import org.kerftally.daemon.intake.folder.Acceptor.Answer;
 import org.kerftally.daemon.station.StationInput;
@@ -22,13 +22,13 @@ import org.kerftally.shared.problem.Problem;
  */
 public final class JobDesk {
 
-  private final CutLog log;
+  private final EventLog log;
   private final StockDesk stock;
   private final PlanDesk plans;
   private final List<StationOwner> owners;
 
   /** Makes the desk of a site. */
-  public JobDesk(CutLog log, StockDesk stock, PlanDesk plans, List<StationOwner> owners) {
+  public JobDesk(EventLog log, StockDesk stock, PlanDesk plans, List<StationOwner> owners) {
     this.log = log;
     this.stock = stock;
     this.plans = plans;

@@ -2,8 +2,8 @@ package org.kerftally.daemon.service;
 
 import java.io.IOException;
 import java.util.List;
-import org.kerftally.daemon.cutlog.CutLog;
 import org.kerftally.daemon.cutlog.CutLogException;
+import org.kerftally.daemon.cutlog.EventLog;
 import org.kerftally.daemon.intake.folder.Acceptor;
 import org.kerftally.daemon.intake.folder.StockListener;
 import org.kerftally.shared.event.ShopEvent.StockStated;
@@ -18,12 +18,12 @@ public final class OfficeDesk implements Acceptor, StockListener {
 
   private static final Logger LOG = LoggerFactory.getLogger(OfficeDesk.class);
 
-  private final CutLog log;
+  private final EventLog log;
   private final JobDesk jobs;
   private final JobIndex index;
 
   /** Makes the desk of a site. */
-  public OfficeDesk(CutLog log, JobDesk jobs, JobIndex index) {
+  public OfficeDesk(EventLog log, JobDesk jobs, JobIndex index) {
     this.log = log;
     this.jobs = jobs;
     this.index = index;

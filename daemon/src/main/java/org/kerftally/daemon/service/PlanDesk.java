@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.concurrent.Executor;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.RejectedExecutionException;
@@ -47,11 +48,12 @@ public final class PlanDesk implements AutoCloseable {
   /** How often a plan is worked out again because its sticks were taken meanwhile. */
   private static final int MAX_TRIES = 5;
 
-  private final Planner planner = new Planner();
+  private final Replanner planner;
   private final StockDesk stock;
   private final Duration limit;
   private final LongSupplier nanos;
-  private final ExecutorService replans;
+  private final Executor replans;
+  private final @Nullable ExecutorService owned;
   private volatile boolean closed;
 
   /**
@@ -65,7 +67,25 @@ public final class PlanDesk implements AutoCloseable {
     this.stock = stock;
     this.limit = limit;
     this.nanos = nanos;
-    this.replans = Executors.newFixedThreadPool(1, work -> daemonThread(work, "kerftally-replan"));
+    this.planner = new Planner()::replan;
+    this.owned = Executors.newFixedThreadPool(1, work -> daemonThread(work, "kerftally-replan"));
+    this.replans = owned;
+  }
+
+  /** Makes a desk with another planner, which works where the executor says. */
+  PlanDesk(
+      StockDesk stock, Duration limit, LongSupplier nanos, Replanner planner, Executor replans) {
+    this.stock = stock;
+    this.limit = limit;
+    this.nanos = nanos;
+    this.planner = planner;
+    this.owned = null;
+    this.replans = replans;
+  }
+
+  /** Plans; the real one is {@link Planner#replan}. */
+  interface Replanner {
+    CutPlan replan(PlanRequest request, List<PlannedSticks> former, BooleanSupplier stop);
   }
 
   private static Thread daemonThread(Runnable work, String name) {
@@ -195,9 +215,12 @@ public final class PlanDesk implements AutoCloseable {
   @Override
   public void close() {
     closed = true;
-    replans.shutdownNow();
+    if (owned == null) {
+      return;
+    }
+    owned.shutdownNow();
     try {
-      if (!replans.awaitTermination(5, TimeUnit.SECONDS)) {
+      if (!owned.awaitTermination(5, TimeUnit.SECONDS)) {
         LOG.warn("a plan is still being worked out while the service ends");
       }
     } catch (InterruptedException e) {

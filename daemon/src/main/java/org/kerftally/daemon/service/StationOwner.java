@@ -7,8 +7,8 @@ import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
 import java.util.function.LongSupplier;
 import org.jspecify.annotations.Nullable;
-import org.kerftally.daemon.cutlog.CutLog;
 import org.kerftally.daemon.cutlog.CutLogException;
+import org.kerftally.daemon.cutlog.EventLog;
 import org.kerftally.daemon.station.Decision;
 import org.kerftally.daemon.station.JobRun;
 import org.kerftally.daemon.station.Now;
@@ -43,10 +43,10 @@ public final class StationOwner implements AutoCloseable {
 
   /** Everything an owner works with. */
   public record Tools(
-      CutLog log, PositionerLink link, PlanDesk plans, Clock clock, LongSupplier nanos) {}
+      EventLog log, PositionerLink link, PlanDesk plans, Clock clock, LongSupplier nanos) {}
 
   private final StationSetup setup;
-  private final StationCore core;
+  private final Decider core;
   private final Tools tools;
   private final Mailbox mailbox = new Mailbox();
   private final Thread thread;
@@ -60,6 +60,11 @@ public final class StationOwner implements AutoCloseable {
   private volatile StationView view;
   private final Consumer<Throwable> onDeath;
 
+  /** Decides for a station; the real one is {@link StationCore#decide}. */
+  interface Decider {
+    Decision decide(StationState state, Senses senses, StationInput input, Now now);
+  }
+
   /**
    * Creates the owner of a station, at rest.
    *
@@ -70,9 +75,18 @@ public final class StationOwner implements AutoCloseable {
    */
   public StationOwner(
       StationSetup setup, StationState replayed, Tools tools, Consumer<Throwable> onDeath) {
+    this(setup, replayed, tools, onDeath, new StationCore(setup.rules())::decide);
+  }
+
+  StationOwner(
+      StationSetup setup,
+      StationState replayed,
+      Tools tools,
+      Consumer<Throwable> onDeath,
+      Decider core) {
     this.onDeath = onDeath;
     this.setup = setup;
-    this.core = new StationCore(setup.rules());
+    this.core = core;
     this.state = replayed;
     this.tools = tools;
     this.modeSince = tools.clock().instant();
@@ -95,6 +109,16 @@ public final class StationOwner implements AutoCloseable {
     return view;
   }
 
+  /** Returns the state as folded so far; for the thread that steps the owner. */
+  StationState state() {
+    return state;
+  }
+
+  /** Tells whether something waits to be decided on; for the thread that steps the owner. */
+  boolean hasWork() {
+    return undecided != null || mailbox.size() > 0;
+  }
+
   /** Puts an input in the mailbox; any thread may, and it never waits. */
   public void put(StationInput input) {
     mailbox.put(input);
@@ -102,8 +126,18 @@ public final class StationOwner implements AutoCloseable {
 
   /** Starts to drive the station. */
   public void start(String version) {
-    put(new StationInput.Begin(version));
+    begin(version);
     thread.start();
+    listen();
+  }
+
+  /** Puts the first input in, without a thread; for a test that steps the owner itself. */
+  void begin(String version) {
+    put(new StationInput.Begin(version));
+  }
+
+  /** Lets the link connect and tell. */
+  void listen() {
     tools.link().start(event -> put(new StationInput.FromLink(event)));
   }
 
