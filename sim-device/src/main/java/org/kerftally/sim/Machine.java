@@ -71,7 +71,7 @@ final class Machine {
    * @param random every chance
    * @param bootIds gives a new id for each power-up
    * @param wallTime gives the wall-clock time of a simulated one
-   * @param recorder takes each power-up and each cut before it shows
+   * @param recorder takes each power-up, cut, press and move before it shows
    * @param memory what it remembers from before
    * @param script timed actions in order of time
    */
@@ -95,7 +95,7 @@ final class Machine {
     this.lastCut = memory.lastCut();
     this.boot = bootIds.get();
     homing.seek(0);
-    recorder.powerUp(memory.in(boot));
+    recorder.powerUp(memory.in(boot), now());
   }
 
   /** Returns the present simulated time. */
@@ -113,6 +113,11 @@ final class Machine {
 
   @Nullable Length target() {
     return drive.target();
+  }
+
+  /** Returns the wall-clock time, as it is written down. */
+  private Instant now() {
+    return wallTime.apply(nowNanos).truncatedTo(ChronoUnit.MILLIS);
   }
 
   /** Returns when something is next due, {@link Long#MAX_VALUE} for never. */
@@ -195,6 +200,7 @@ final class Machine {
     if (objection != null) {
       return Answer.refused(objection);
     }
+    recorder.begun(boot, seq, position, now());
     drive.accept(position, seq, nowNanos);
     settle();
     return Answer.accepted();
@@ -230,12 +236,7 @@ final class Machine {
 
   private void countCut() {
     LastCut cut =
-        new LastCut(
-            boot,
-            count + 1,
-            drive.activeSequence(),
-            drive.position(nowNanos),
-            wallTime.apply(nowNanos).truncatedTo(ChronoUnit.MILLIS));
+        new LastCut(boot, count + 1, drive.activeSequence(), drive.position(nowNanos), now());
     recorder.cut(cut);
     lastCut = cut;
     count = cut.count();
@@ -246,8 +247,8 @@ final class Machine {
     switch (deed) {
       case LOAD -> loadAskedStick();
       case STROKE -> stroke();
-      case REJECT -> panel.press(Button.REJECTED, null);
-      case ACKNOWLEDGE -> panel.press(Button.ACKNOWLEDGE, null);
+      case REJECT -> press(Button.REJECTED, null);
+      case ACKNOWLEDGE -> press(Button.ACKNOWLEDGE, null);
     }
   }
 
@@ -259,7 +260,7 @@ final class Machine {
       measured = asked.minus(nextStickShorter).max(Length.ZERO);
     }
     nextStickShorter = Length.ZERO;
-    panel.press(Button.STICK_LOADED, measured);
+    press(Button.STICK_LOADED, measured);
   }
 
   /** Shows the operator a prompt; without power nobody sees it. */
@@ -308,6 +309,7 @@ final class Machine {
   /** Presses a button; without power nothing counts it. */
   void press(Button button, @Nullable Length value) {
     if (isPowered()) {
+      recorder.pressed(boot, button, panel.total(button) + 1, now());
       panel.press(button, value);
     }
   }
@@ -341,7 +343,7 @@ final class Machine {
     String newBoot = bootIds.get();
     NonVolatile memory =
         config.memory() == null ? NonVolatile.EMPTY : new NonVolatile(boot, count, lastCut);
-    recorder.powerUp(memory.in(newBoot));
+    recorder.powerUp(memory.in(newBoot), now());
     powerOnNanos = Long.MAX_VALUE;
     boot = newBoot;
     count = memory.count();

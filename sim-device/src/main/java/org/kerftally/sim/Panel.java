@@ -12,6 +12,16 @@ final class Panel {
     return state;
   }
 
+  /** Returns how often a button was pressed since power-up. */
+  long total(Button button) {
+    return switch (button) {
+      case STICK_LOADED -> state.stickLoaded();
+      case REJECTED -> state.rejected();
+      case DEFECT -> state.defects();
+      case ACKNOWLEDGE -> state.acknowledged();
+    };
+  }
+
   /** Starts all totals at zero; the pause switch stays as it was turned. */
   void powerUp() {
     boolean paused = state.paused();

@@ -18,6 +18,7 @@ import org.kerftally.shared.length.Length;
  * @param truth the file that gets one line a counted cycle, or {@code null}
  * @param memory the file that stands for the non-volatile memory, or {@code null} for none
  * @param script the file of timed actions, or {@code null}
+ * @param moves the file that gets a line a power-up, press and move, or {@code null}
  */
 public record SimConfig(
     String station,
@@ -30,7 +31,8 @@ public record SimConfig(
     Length travelMax,
     @Nullable Path truth,
     @Nullable Path memory,
-    @Nullable Path script) {
+    @Nullable Path script,
+    @Nullable Path moves) {
 
   /** The fastest a simulation may run: beyond it the host's scheduler decides, not the model. */
   public static final double MAX_SPEED = 10_000;
@@ -59,60 +61,76 @@ public record SimConfig(
         Length.ofMm(6500),
         null,
         null,
+        null,
         null);
   }
 
   /** Returns the same with another motion profile. */
   public SimConfig withMotion(MotionProfile other) {
     return new SimConfig(
-        station, other, saw, operator, speed, seed, travelMin, travelMax, truth, memory, script);
+        station, other, saw, operator, speed, seed, travelMin, travelMax, truth, memory, script,
+        moves);
   }
 
   /** Returns the same with other saw times. */
   public SimConfig withSaw(SawTimes other) {
     return new SimConfig(
-        station, motion, other, operator, speed, seed, travelMin, travelMax, truth, memory, script);
+        station, motion, other, operator, speed, seed, travelMin, travelMax, truth, memory, script,
+        moves);
   }
 
   /** Returns the same with another operator. */
   public SimConfig withOperator(OperatorModel other) {
     return new SimConfig(
-        station, motion, saw, other, speed, seed, travelMin, travelMax, truth, memory, script);
+        station, motion, saw, other, speed, seed, travelMin, travelMax, truth, memory, script,
+        moves);
   }
 
   /** Returns the same at another speed. */
   public SimConfig withSpeed(double other) {
     return new SimConfig(
-        station, motion, saw, operator, other, seed, travelMin, travelMax, truth, memory, script);
+        station, motion, saw, operator, other, seed, travelMin, travelMax, truth, memory, script,
+        moves);
   }
 
   /** Returns the same with another seed. */
   public SimConfig withSeed(long other) {
     return new SimConfig(
-        station, motion, saw, operator, speed, other, travelMin, travelMax, truth, memory, script);
+        station, motion, saw, operator, speed, other, travelMin, travelMax, truth, memory, script,
+        moves);
   }
 
   /** Returns the same with another travel. */
   public SimConfig withTravel(Length min, Length max) {
     return new SimConfig(
-        station, motion, saw, operator, speed, seed, min, max, truth, memory, script);
+        station, motion, saw, operator, speed, seed, min, max, truth, memory, script, moves);
   }
 
   /** Returns the same with another truth file, {@code null} for none. */
   public SimConfig withTruth(@Nullable Path other) {
     return new SimConfig(
-        station, motion, saw, operator, speed, seed, travelMin, travelMax, other, memory, script);
+        station, motion, saw, operator, speed, seed, travelMin, travelMax, other, memory, script,
+        moves);
   }
 
   /** Returns the same with another memory file, {@code null} for none. */
   public SimConfig withMemory(@Nullable Path other) {
     return new SimConfig(
-        station, motion, saw, operator, speed, seed, travelMin, travelMax, truth, other, script);
+        station, motion, saw, operator, speed, seed, travelMin, travelMax, truth, other, script,
+        moves);
   }
 
   /** Returns the same with another script, {@code null} for none. */
   public SimConfig withScript(@Nullable Path other) {
     return new SimConfig(
-        station, motion, saw, operator, speed, seed, travelMin, travelMax, truth, memory, other);
+        station, motion, saw, operator, speed, seed, travelMin, travelMax, truth, memory, other,
+        moves);
+  }
+
+  /** Returns the same with another moves file, {@code null} for none. */
+  public SimConfig withMoves(@Nullable Path other) {
+    return new SimConfig(
+        station, motion, saw, operator, speed, seed, travelMin, travelMax, truth, memory, script,
+        other);
   }
 }

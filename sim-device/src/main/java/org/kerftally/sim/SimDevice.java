@@ -101,7 +101,7 @@ public final class SimDevice implements AutoCloseable {
   public static SimDevice open(SimConfig config, Clock clock) {
     Path file = config.script();
     List<TimedAction> script = file == null ? List.of() : Script.read(file);
-    Records records = new Records(config.truth(), config.memory());
+    Records records = new Records(config.truth(), config.memory(), config.moves());
     try {
       SimDevice device = new SimDevice(patient(config), script, records, clock);
       device.thread.start();

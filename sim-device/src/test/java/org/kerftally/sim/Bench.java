@@ -18,6 +18,7 @@ final class Bench implements Recorder {
 
   final List<LastCut> truth = new ArrayList<>();
   final List<NonVolatile> powerUps = new ArrayList<>();
+  final List<String> doings = new ArrayList<>();
   final Machine machine;
 
   Bench(SimConfig config) {
@@ -91,7 +92,7 @@ final class Bench implements Recorder {
   }
 
   @Override
-  public void powerUp(NonVolatile memory) {
+  public void powerUp(NonVolatile memory, Instant at) {
     powerUps.add(memory);
   }
 
@@ -101,5 +102,18 @@ final class Bench implements Recorder {
       throw new AssertionError("shown before it was recorded: " + cut);
     }
     truth.add(cut);
+  }
+
+  @Override
+  public void pressed(String boot, Button button, long total, Instant at) {
+    doings.add(boot + " " + button + " " + total);
+  }
+
+  @Override
+  public void begun(String boot, long seq, Length to, Instant at) {
+    if (now().activeSequence() == seq) {
+      throw new AssertionError("shown before it was recorded: " + seq);
+    }
+    doings.add(boot + " move " + seq + " to " + to.toMm().toPlainString());
   }
 }

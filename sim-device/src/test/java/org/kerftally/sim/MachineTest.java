@@ -277,4 +277,14 @@ class MachineTest {
     scripted.pass(1_500);
     assertThat(scripted.now().faultCode()).isZero();
   }
+
+  @Test
+  void recordsPressesAndMovesAndNoRefusedTarget() {
+    Bench bench = new Bench(Bench.unattended());
+    assertThat(bench.move(505, 4)).isNotEqualTo(Answer.accepted());
+    bench.homed().act(Action.Kind.ACKNOWLEDGE);
+    bench.reach(505, 4).act(Action.Kind.ACKNOWLEDGE);
+    assertThat(bench.doings)
+        .containsExactly("b1 ACKNOWLEDGE 1", "b1 move 4 to 505", "b1 ACKNOWLEDGE 2");
+  }
 }

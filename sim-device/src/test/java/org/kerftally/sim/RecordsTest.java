@@ -36,7 +36,7 @@ class RecordsTest {
 
   @Test
   void appendsOneLineACutWithoutAHeader() throws IOException {
-    try (Records records = new Records(truth, null)) {
+    try (Records records = new Records(truth, null, null)) {
       records.cut(CUT_1);
       assertThat(truth).hasContent(LINE_1 + "\n");
       records.cut(CUT_2);
@@ -47,7 +47,7 @@ class RecordsTest {
   @Test
   void goesOnWhereAnEarlierRunEnded() throws IOException {
     Files.writeString(truth, LINE_1 + "\n");
-    try (Records records = new Records(truth, null)) {
+    try (Records records = new Records(truth, null, null)) {
       records.cut(CUT_2);
     }
     assertThat(Files.readString(truth)).isEqualTo(LINE_1 + "\n" + LINE_2 + "\n");
@@ -57,7 +57,7 @@ class RecordsTest {
   void cutsOffEveryTornLineAndNothingElse() throws IOException {
     for (int torn = 0; torn <= LINE_2.length(); torn++) {
       Files.writeString(truth, LINE_1 + "\n" + LINE_2.substring(0, torn));
-      new Records(truth, null).close();
+      new Records(truth, null, null).close();
       assertThat(Files.readString(truth)).as("torn at %s", torn).isEqualTo(LINE_1 + "\n");
     }
   }
@@ -91,14 +91,14 @@ class RecordsTest {
 
   @Test
   void remembersPowerUpCountAndLastCut() {
-    try (Records records = new Records(null, memory)) {
+    try (Records records = new Records(null, memory, null)) {
       assertThat(records.remembered()).isEqualTo(NonVolatile.EMPTY);
-      records.powerUp(NonVolatile.EMPTY.in("abc1"));
+      records.powerUp(NonVolatile.EMPTY.in("abc1"), CUT_1.at());
       assertThat(new MemoryFile(memory).read()).isEqualTo(new NonVolatile("abc1", 0, null));
       records.cut(CUT_1);
       records.cut(CUT_2);
     }
-    try (Records records = new Records(null, memory)) {
+    try (Records records = new Records(null, memory, null)) {
       assertThat(records.remembered()).isEqualTo(NonVolatile.after(CUT_2));
     }
     assertThat(folder)
@@ -110,7 +110,7 @@ class RecordsTest {
   void bringsTheMemoryUpToATruthThatIsAhead() throws IOException {
     Files.writeString(truth, LINE_1 + "\n" + LINE_2 + "\n");
     new MemoryFile(memory).write(NonVolatile.after(CUT_1));
-    try (Records records = new Records(truth, memory)) {
+    try (Records records = new Records(truth, memory, null)) {
       assertThat(records.remembered()).isEqualTo(NonVolatile.after(CUT_2));
     }
   }
@@ -119,7 +119,7 @@ class RecordsTest {
   void bringsTheMemoryUpAfterTheVeryFirstCut() throws IOException {
     Files.writeString(truth, LINE_1 + "\n");
     new MemoryFile(memory).write(NonVolatile.EMPTY.in("abc1"));
-    try (Records records = new Records(truth, memory)) {
+    try (Records records = new Records(truth, memory, null)) {
       assertThat(records.remembered()).isEqualTo(NonVolatile.after(CUT_1));
     }
   }
@@ -129,7 +129,7 @@ class RecordsTest {
     Files.writeString(truth, LINE_2 + "\n");
     NonVolatile other = NonVolatile.EMPTY.in("def2");
     new MemoryFile(memory).write(other);
-    try (Records records = new Records(truth, memory)) {
+    try (Records records = new Records(truth, memory, null)) {
       assertThat(records.remembered()).isEqualTo(other);
     }
   }
@@ -146,7 +146,7 @@ class RecordsTest {
       })
   void refusesAMemoryThatIsNone(String content) throws IOException {
     Files.writeString(memory, content);
-    assertThatThrownBy(() -> new Records(null, memory))
+    assertThatThrownBy(() -> new Records(null, memory, null))
         .isInstanceOf(SimInputException.class)
         .hasMessageContaining("memory");
     assertThat(Files.readString(memory)).isEqualTo(content);
@@ -155,8 +155,26 @@ class RecordsTest {
   @Test
   void saysWhichFileCannotBeOpened() {
     Path nowhere = folder.resolve("no/such/folder/truth.csv");
-    assertThatThrownBy(() -> new Records(nowhere, null))
+    assertThatThrownBy(() -> new Records(nowhere, null, null))
         .isInstanceOf(UncheckedIOException.class)
         .hasMessageContaining(nowhere.toString());
+  }
+
+  @Test
+  void writesDownPowerUpsPressesAndMovesInTheirOrder() throws IOException {
+    Path moves = folder.resolve("moves.csv");
+    Instant at = Instant.parse("2027-03-01T09:15:02Z");
+    try (Records records = new Records(null, null, moves)) {
+      records.powerUp(NonVolatile.EMPTY.in("abc1"), at);
+      records.pressed("abc1", Button.ACKNOWLEDGE, 1, at);
+    }
+    try (Records records = new Records(null, null, moves)) {
+      records.begun("abc1", 17, Length.ofMm(505), at);
+    }
+    assertThat(Files.readAllLines(moves))
+        .containsExactly(
+            "abc1,power-up,0,,2027-03-01T09:15:02.000Z",
+            "abc1,acknowledge,1,,2027-03-01T09:15:02.000Z",
+            "abc1,move,17,505,2027-03-01T09:15:02.000Z");
   }
 }

@@ -119,6 +119,12 @@ final class DeviceCommand implements Callable<Integer> {
       description = "The device's non-volatile memory: count and last cut.")
   private @Nullable Path memory;
 
+  @Option(
+      names = "--moves",
+      paramLabel = "FILE",
+      description = "Append power-ups, presses and moves: boot,what,number,position_mm,at.")
+  private @Nullable Path moves;
+
   @Mixin private SecurityOptions security = new SecurityOptions();
 
   @Spec private @Nullable CommandSpec spec;
@@ -213,7 +219,8 @@ final class DeviceCommand implements Callable<Integer> {
           .withSeed(seed)
           .withScript(script)
           .withTruth(truth)
-          .withMemory(memory);
+          .withMemory(memory)
+          .withMoves(moves);
     } catch (IllegalArgumentException e) {
       throw usage(Objects.requireNonNullElse(e.getMessage(), e.toString()));
     }
