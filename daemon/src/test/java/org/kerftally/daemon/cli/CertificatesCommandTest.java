@@ -11,6 +11,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.kerftally.config.tls.Fingerprint;
+import org.kerftally.daemon.site.SiteFolder;
 import org.kerftally.protocol.broker.Authority;
 import org.kerftally.protocol.certificates.CertificateFolder;
 

@@ -14,6 +14,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.kerftally.daemon.cutlog.CutLog;
 import org.kerftally.daemon.cutlog.SiteLock;
+import org.kerftally.daemon.site.SiteFolder;
 import org.kerftally.shared.event.StationEvent.FaultRaised;
 import org.kerftally.shared.event.StationEvent.LinkUp;
 

@@ -22,6 +22,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledOnOs;
 import org.junit.jupiter.api.condition.OS;
 import org.junit.jupiter.api.io.TempDir;
+import org.kerftally.daemon.site.SiteFolder;
 
 /**
  * Looks at every socket of the service as it is shipped, in the kernel's own tables (proc(5),

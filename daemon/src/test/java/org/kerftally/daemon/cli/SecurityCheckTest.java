@@ -10,6 +10,7 @@ import java.time.Duration;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.kerftally.daemon.site.SiteFolder;
 import org.kerftally.protocol.broker.Authority;
 import org.kerftally.protocol.broker.Authority.Issued;
 

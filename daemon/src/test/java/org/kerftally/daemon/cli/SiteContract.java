@@ -16,6 +16,7 @@ import org.kerftally.config.ConfigReader;
 import org.kerftally.config.ConfigResult;
 import org.kerftally.daemon.cli.demo.TruthCheck;
 import org.kerftally.daemon.cutlog.SiteHeldException;
+import org.kerftally.daemon.site.SiteFolder;
 import org.kerftally.sim.DeviceServer;
 import org.kerftally.sim.SimConfig;
 import org.kerftally.sim.SimDevice;

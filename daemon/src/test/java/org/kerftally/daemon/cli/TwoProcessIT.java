@@ -15,6 +15,7 @@ import java.util.concurrent.TimeUnit;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.kerftally.daemon.site.SiteFolder;
 
 /** Service and device as two processes, as they are shipped; the service is killed in mid-job. */
 final class TwoProcessIT {

@@ -1,4 +1,4 @@
-package org.kerftally.daemon.cli;
+package org.kerftally.daemon.site;
 
 import static org.awaitility.Awaitility.await;
 
@@ -18,32 +18,32 @@ import java.util.Set;
 import java.util.TreeSet;
 
 /** A site's folder as the office and an SQLite client see it: files go in, views are read. */
-final class SiteFolder {
+public final class SiteFolder {
 
   /** Far more than any job here takes: a slow machine must not fail the build. */
-  static final Duration PATIENCE = Duration.ofMinutes(5);
+  public static final Duration PATIENCE = Duration.ofMinutes(5);
 
-  final Path folder;
+  public final Path folder;
 
-  SiteFolder(Path folder) throws IOException {
+  public SiteFolder(Path folder) throws IOException {
     this.folder = folder;
     Files.createDirectories(folder.resolve("inbox"));
   }
 
-  Path config() {
+  public Path config() {
     return folder.resolve("kerftally.yaml");
   }
 
-  Path truth() {
+  public Path truth() {
     return folder.resolve("truth.csv");
   }
 
-  Path memory() {
+  public Path memory() {
     return folder.resolve("memory");
   }
 
   /** Writes a configuration for one station, with a link given as one line of YAML. */
-  void configure(String link) throws IOException {
+  public void configure(String link) throws IOException {
     Files.writeString(
         config(),
         String.join(
@@ -62,7 +62,7 @@ final class SiteFolder {
             ""));
   }
 
-  void stock() throws IOException {
+  public void stock() throws IOException {
     put(
         folder.resolve("stock.csv"),
         "material,length,qty,cost,kind,label",
@@ -70,7 +70,7 @@ final class SiteFolder {
         "pine-19x146,1130,1,,offcut,P-11");
   }
 
-  void drop(String name, String... lines) throws IOException {
+  public void drop(String name, String... lines) throws IOException {
     put(folder.resolve("inbox").resolve(name), lines);
   }
 
@@ -81,7 +81,7 @@ final class SiteFolder {
   }
 
   /** Returns the rows of a query, cells joined by commas; none before there is a log. */
-  List<String> rows(String sql) {
+  public List<String> rows(String sql) {
     if (!Files.exists(folder.resolve("kerftally.db"))) {
       return List.of();
     }
@@ -108,12 +108,12 @@ final class SiteFolder {
     return rows;
   }
 
-  int made(String job) {
+  public int made(String job) {
     List<String> rows = rows("select sum(made) from job_counts where job = '" + job + "'");
     return rows.isEmpty() || rows.get(0).equals("null") ? 0 : Integer.parseInt(rows.get(0));
   }
 
-  void awaitMade(String job, int pieces) {
+  public void awaitMade(String job, int pieces) {
     await(job + " has " + pieces + " pieces")
         .atMost(PATIENCE)
         .pollInterval(Duration.ofMillis(100))
@@ -121,12 +121,12 @@ final class SiteFolder {
   }
 
   /** The saw cycles in the log, as {@code boot,count,seq}. */
-  Set<String> booked() {
+  public Set<String> booked() {
     return new TreeSet<>(rows("select boot, count, seq from cut_log where count is not null"));
   }
 
   /** The saw cycles there really were, as {@code boot,count,seq}. */
-  Set<String> cut() throws IOException {
+  public Set<String> cut() throws IOException {
     Set<String> cycles = new TreeSet<>();
     if (Files.exists(truth())) {
       for (String line : Files.readAllLines(truth())) {
