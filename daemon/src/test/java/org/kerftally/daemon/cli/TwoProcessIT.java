@@ -3,82 +3,62 @@ package org.kerftally.daemon.cli;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
-import java.io.File;
 import java.io.IOException;
-import java.net.InetAddress;
-import java.net.ServerSocket;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.TimeUnit;
 import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.kerftally.daemon.site.Programs;
 import org.kerftally.daemon.site.SiteFolder;
 
 /** Service and device as two processes, as they are shipped; the service is killed in mid-job. */
 final class TwoProcessIT {
 
-  private static final Path DAEMON = Path.of("target", "kerftally.jar");
-  private static final Path DEVICE =
-      Path.of("..", "sim-device", "target", "kerftally-sim-device.jar");
-  private static final String JAVA =
-      Path.of(System.getProperty("java.home"), "bin", "java").toString();
+  private static final List<String> JVM = List.of("-Xmx256m");
 
   @TempDir Path temp;
-  private final List<Process> started = new ArrayList<>();
+  private Programs programs;
 
-  private Process java(String name, Path jar, String... arguments) throws IOException {
-    List<String> command = new ArrayList<>(List.of(JAVA, "-Xmx256m", "-jar", jar.toString()));
-    command.addAll(List.of(arguments));
-    File log = temp.resolve(name + ".log").toFile();
-    Process process =
-        new ProcessBuilder(command)
-            .redirectErrorStream(true)
-            .redirectOutput(ProcessBuilder.Redirect.appendTo(log))
-            .start();
-    started.add(process);
-    return process;
+  @BeforeEach
+  void openPrograms() throws IOException {
+    programs = new Programs(temp);
   }
 
   @AfterEach
   void endWhatWasStarted() throws InterruptedException {
-    for (Process process : started) {
-      process.destroyForcibly();
-      process.waitFor(30, TimeUnit.SECONDS);
-    }
+    programs.close();
   }
 
-  private static int freePort() throws IOException {
-    try (ServerSocket socket = new ServerSocket(0, 1, InetAddress.getLoopbackAddress())) {
-      return socket.getLocalPort();
-    }
+  private Process run(String name, Path config) throws IOException {
+    return programs.java(name, JVM, Programs.daemonJar(), List.of("run", "-c", config.toString()));
   }
 
   @Test
   void aServiceKilledInMidJobGoesOnAndLogAndTruthAgree() throws Exception {
     SiteFolder folder = new SiteFolder(temp.resolve("site"));
-    int port = freePort();
+    int port = Programs.freePort();
     folder.configure("opcua: { endpoint: \"opc.tcp://127.0.0.1:" + port + "\" }");
     folder.stock();
-    String[] device = {
-      "--link",
-      "opcua",
-      "--port",
-      "" + port,
-      "--station",
-      "saw1",
-      "--speed",
-      "50",
-      "--truth",
-      folder.truth().toString(),
-      "--memory",
-      folder.memory().toString()
-    };
-    java("device", DEVICE, device);
-    String[] run = {"run", "-c", folder.config().toString()};
-    Process service = java("service", DAEMON, run);
+    List<String> device =
+        List.of(
+            "--link",
+            "opcua",
+            "--port",
+            "" + port,
+            "--station",
+            "saw1",
+            "--speed",
+            "50",
+            "--truth",
+            folder.truth().toString(),
+            "--memory",
+            folder.memory().toString());
+    programs.java("device", JVM, Programs.deviceJar(), device);
+    Process service = run("service", folder.config());
     folder.drop(
         "supers.csv",
         "part,length,qty,material",
@@ -87,37 +67,34 @@ final class TwoProcessIT {
 
     for (int pieces : new int[] {3, 9, 16}) {
       folder.awaitMade("supers", pieces);
-      service.destroyForcibly().waitFor(30, TimeUnit.SECONDS);
-      service = java("service", DAEMON, run);
+      Programs.kill(service);
+      service = run("service", folder.config());
     }
     await("all pieces are made and every cycle is booked")
         .atMost(SiteFolder.PATIENCE)
         .until(() -> folder.made("supers") == 24 && folder.booked().equals(folder.cut()));
 
-    service.destroy();
-    assertThat(service.waitFor(60, TimeUnit.SECONDS)).as("SIGTERM ends it").isTrue();
-    assertThat(service.exitValue()).as(Files.readString(temp.resolve("service.log"))).isZero();
+    assertThat(Programs.end(service)).as(programs.said("service")).isZero();
   }
 
   @Test
   void aSecondServiceOnTheFolderExitsWith75AndABadConfigurationWith78() throws Exception {
     SiteFolder folder = new SiteFolder(temp.resolve("site"));
-    folder.configure("opcua: { endpoint: \"opc.tcp://127.0.0.1:" + freePort() + "\" }");
+    folder.configure("opcua: { endpoint: \"opc.tcp://127.0.0.1:" + Programs.freePort() + "\" }");
     folder.stock();
-    String[] run = {"run", "-c", folder.config().toString()};
-    java("first", DAEMON, run);
+    run("first", folder.config());
     await("the first is ready")
         .atMost(SiteFolder.PATIENCE)
-        .until(() -> Files.readString(temp.resolve("first.log")).contains("ready"));
-    Process second = java("second", DAEMON, run);
+        .until(() -> programs.said("first").contains("ready"));
+    Process second = run("second", folder.config());
     assertThat(second.waitFor(60, TimeUnit.SECONDS)).isTrue();
     assertThat(second.exitValue()).isEqualTo(ExitCodes.FOLDER_HELD);
 
     Path bad = temp.resolve("bad.yaml");
     Files.writeString(bad, "folder: .\nstations:\n  - name: saw1\n    kerff: 3\n");
-    Process third = java("third", DAEMON, "run", "-c", bad.toString());
+    Process third = run("third", bad);
     assertThat(third.waitFor(60, TimeUnit.SECONDS)).isTrue();
     assertThat(third.exitValue()).isEqualTo(ExitCodes.BAD_CONFIG);
-    assertThat(Files.readString(temp.resolve("third.log"))).contains("kerff");
+    assertThat(programs.said("third")).contains("kerff");
   }
 }

@@ -28,6 +28,10 @@ record RoundPlan(
 
   private static final Duration MOST_TROUBLE = Duration.ofSeconds(4);
   private static final int MOST_LATER_MILLIS = 300;
+
+  /** Long enough for whatever was killed last to be back, or nearly so. */
+  private static final int MOST_AT_ONCE_MILLIS = 5_000;
+
   private static final int MOST_REST_MILLIS = 1_500;
 
   /** The protocols. */
@@ -91,15 +95,17 @@ record RoundPlan(
     List<Blow> blows = new ArrayList<>();
     int cuts = 0;
     for (int i = random.nextInt(3, 6); i > 0; i--) {
-      cuts += random.nextInt(1, Math.max(2, pieces / 4));
-      blows.add(blow(random, link, cuts));
+      // One in three strikes while what the last one did is still being mended.
+      boolean atOnce = random.nextInt(3) == 0;
+      cuts += atOnce ? 0 : random.nextInt(1, Math.max(2, pieces / 4));
+      int later = random.nextInt(atOnce ? MOST_AT_ONCE_MILLIS : MOST_LATER_MILLIS);
+      blows.add(blow(random, link, cuts, later));
     }
     return new RoundPlan(
         seed, link, speed, rejectPercent, List.copyOf(parts), pieces, List.copyOf(blows));
   }
 
-  private static Blow blow(SplittableRandom random, Link link, int cuts) {
-    int later = random.nextInt(MOST_LATER_MILLIS);
+  private static Blow blow(SplittableRandom random, Link link, int cuts, int later) {
     return switch (random.nextInt(5)) {
       case 0, 1 -> kill(random, link, cuts, later);
       case 2, 3 ->
