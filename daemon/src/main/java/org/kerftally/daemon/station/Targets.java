@@ -54,10 +54,19 @@ final class Targets {
     Instant until = turn.now.wall().plus(turn.rules.validity());
     Length position = turn.rules.calibration().toPosition(stand);
     String part = cut == null ? null : cut.part();
+    DeviceSnapshot snapshot = turn.snapshot();
     turn.say(new TargetSet(seq, job, stick.number(), part, wanted, position, until));
     turn.sense(turn.senses().waitingUntil(turn.now.nanos() + turn.rules.validity().toNanos()));
     turn.effect(
-        new StationEffect.Send(new Target(seq, position, part, job, until, turn.rules.validity())));
+        new StationEffect.Send(
+            new Target(
+                seq,
+                position,
+                part,
+                job,
+                until,
+                turn.rules.validity(),
+                snapshot == null ? null : snapshot.boot())));
   }
 
   /** Takes the device's answer. An answer to anything but the open target changes nothing. */

@@ -93,6 +93,22 @@ final class StationCoreTest {
   }
 
   @Test
+  void aTargetNamesThePowerUpItIsMeantFor() {
+    armed(300, 2);
+    rig.work(3);
+    int before = rig.sent.size();
+    rig.disconnect();
+    rig.saw.powerCycle();
+    rig.connect();
+    rig.work(10);
+
+    assertThat(rig.sent.subList(0, before)).isNotEmpty().allMatch(t -> "boot-1".equals(t.boot()));
+    assertThat(rig.sent.subList(before, rig.sent.size()))
+        .isNotEmpty()
+        .allMatch(t -> "boot-2".equals(t.boot()));
+  }
+
+  @Test
   void aCutReportedTwiceIsBookedOnce() {
     armed(300, 2);
     rig.work(2);

@@ -16,7 +16,8 @@ import org.kerftally.shared.length.Length;
  *
  * <pre>
  * target  {"seq":17,"position_mm":505.0,"part":"super side","job":"…",
- *          "valid_until":"2027-03-01T09:15:05Z","validity_ms":3000}
+ *          "valid_until":"2027-03-01T09:15:05Z","validity_ms":3000,
+ *          "boot":"…"}
  * prompt  {"kind":"LOAD_STICK","text":"…","material":"…","length_mm":2440,"label":null}
  * </pre>
  *
@@ -42,6 +43,7 @@ final class StationMessages {
     node.put("job", shortened(target.job(), MAX_NAME_CHARS));
     node.put("valid_until", target.validUntil().truncatedTo(ChronoUnit.MILLIS).toString());
     node.put("validity_ms", target.validity().toMillis());
+    node.put("boot", target.boot());
     return bytes(node);
   }
 

@@ -17,12 +17,14 @@ class StationMessagesTest {
   @Test
   void targetSaysItsPositionExactly() {
     Target target =
-        new Target(17, Length.ofNm(396_875), "super \"side\"", "j", UNTIL, Duration.ofSeconds(3));
+        new Target(
+            17, Length.ofNm(396_875), "super \"side\"", "j", UNTIL, Duration.ofSeconds(3), "b-1");
 
     assertThat(text(StationMessages.target(target)))
         .isEqualTo(
             "{\"seq\":17,\"position_mm\":0.396875,\"part\":\"super \\\"side\\\"\",\"job\":\"j\","
-                + "\"valid_until\":\"2027-03-01T09:15:05.123Z\",\"validity_ms\":3000}");
+                + "\"valid_until\":\"2027-03-01T09:15:05.123Z\",\"validity_ms\":3000,"
+                + "\"boot\":\"b-1\"}");
   }
 
   @Test

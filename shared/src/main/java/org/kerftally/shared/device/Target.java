@@ -14,6 +14,9 @@ import org.kerftally.shared.length.Length;
  * @param job the id of the job
  * @param validUntil when the target becomes void unless the device has answered
  * @param validity the same as a span, for protocols that count it themselves
+ * @param boot the power-up it was decided upon, or {@code null} where none is named: a network can
+ *     hold a target back for as long as a device takes to start anew, and a stop that was just
+ *     powered up must not move by what was meant for it before
  */
 public record Target(
     long seq,
@@ -21,4 +24,17 @@ public record Target(
     @Nullable String part,
     String job,
     Instant validUntil,
-    Duration validity) {}
+    Duration validity,
+    @Nullable String boot) {
+
+  /** Asks whatever power-up it reaches. */
+  public Target(
+      long seq,
+      Length position,
+      @Nullable String part,
+      String job,
+      Instant validUntil,
+      Duration validity) {
+    this(seq, position, part, job, validUntil, validity, null);
+  }
+}

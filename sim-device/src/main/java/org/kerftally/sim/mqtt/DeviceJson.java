@@ -65,8 +65,14 @@ final class DeviceJson {
    *
    * @param validUntil when it becomes void by the sender's clock, or {@code null} when not said
    * @param validityMillis how long it is valid once sent
+   * @param boot the power-up it is meant for, or {@code null} when not said
    */
-  record Command(long seq, Length position, @Nullable Instant validUntil, long validityMillis) {}
+  record Command(
+      long seq,
+      Length position,
+      @Nullable Instant validUntil,
+      long validityMillis,
+      @Nullable String boot) {}
 
   private DeviceJson() {}
 
@@ -188,7 +194,18 @@ final class DeviceJson {
         seq.longValue(),
         Length.ofReadingMm(mm),
         validUntil(node.path("valid_until")),
-        validity.longValue());
+        validity.longValue(),
+        boot(node.path("boot")));
+  }
+
+  private static @Nullable String boot(JsonNode node) {
+    if (node.isMissingNode() || node.isNull()) {
+      return null;
+    }
+    if (!node.isTextual()) {
+      throw new IllegalArgumentException("target.boot: expected a text");
+    }
+    return node.asText();
   }
 
   private static boolean isSeq(long seq) {

@@ -335,6 +335,9 @@ public final class MqttDevice implements DeviceServer {
     if (message.retained()) {
       return "a retained target is never carried out";
     }
+    if (command.boot() != null && !command.boot().equals(device.snapshot().boot())) {
+      return "the target was meant for another power-up";
+    }
     Duration waited = Duration.ofNanos(System.nanoTime() - message.arrivedNanos());
     Long left = message.expirySeconds();
     if (waited.toMillis() >= command.validityMillis()

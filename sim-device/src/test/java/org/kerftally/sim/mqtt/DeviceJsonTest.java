@@ -52,6 +52,16 @@ class DeviceJsonTest {
   }
 
   @Test
+  void targetSaysWhichPowerUpItIsMeantFor() {
+    String target = "{\"seq\":17,\"position_mm\":505,\"validity_ms\":3000,\"boot\":%s}";
+
+    assertThat(DeviceJson.command(utf8(target.formatted("\"b-1\""))).boot()).isEqualTo("b-1");
+    assertThat(DeviceJson.command(utf8(target.formatted("null"))).boot()).isNull();
+    assertThatThrownBy(() -> DeviceJson.command(utf8(target.formatted("7"))))
+        .hasMessageContaining("target.boot");
+  }
+
+  @Test
   void targetIsRead() {
     DeviceJson.Command command =
         DeviceJson.command(
@@ -59,7 +69,8 @@ class DeviceJsonTest {
                 "{\"seq\":17,\"position_mm\":505.02,\"part\":\"x\",\"later\":[1],"
                     + "\"valid_until\":\"2027-03-01T09:15:02.117Z\",\"validity_ms\":3000}"));
 
-    assertThat(command).isEqualTo(new DeviceJson.Command(17, Length.ofNm(505_020_000), AT, 3000));
+    assertThat(command)
+        .isEqualTo(new DeviceJson.Command(17, Length.ofNm(505_020_000), AT, 3000, null));
   }
 
   @ParameterizedTest
