@@ -92,9 +92,10 @@ final class DeviceSession implements AutoCloseable {
             onLost.run();
           }
         });
+    CompletableFuture<OpcUaClient> connecting = client.connectAsync();
     boolean open = false;
     try {
-      Answers.await(client.connectAsync(), config.timeout(), url);
+      Answers.await(connecting, config.timeout(), url);
       NodeId token =
           Answers.await(client.getSessionAsync(), config.timeout(), url).getAuthenticationToken();
       open = true;
@@ -104,6 +105,7 @@ final class DeviceSession implements AutoCloseable {
     } finally {
       if (!open) {
         end(client, transport, Duration.ZERO);
+        endOnceSettled(client, connecting);
       }
     }
   }
@@ -186,5 +188,16 @@ final class DeviceSession implements AutoCloseable {
       // Not in good order, then: letting the connection go ends it as well.
     }
     transport.abandon();
+  }
+
+  /**
+   * Tells the client once more to close, as soon as its attempt to connect is over. Its session is
+   * only begun then, whatever became of the attempt and of a close before: it would try for good,
+   * and hold on to the client for as long.
+   */
+  private static void endOnceSettled(
+      OpcUaClient client, CompletableFuture<OpcUaClient> connecting) {
+    Answers.ignore(
+        connecting.whenComplete((same, failure) -> Answers.ignore(client.disconnectAsync())));
   }
 }
