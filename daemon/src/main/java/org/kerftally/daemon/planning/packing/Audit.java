@@ -1,9 +1,7 @@
 package org.kerftally.daemon.planning.packing;
 
 import java.math.BigInteger;
-import java.util.Arrays;
 import java.util.function.ToLongFunction;
-import org.jspecify.annotations.Nullable;
 
 /**
  * Recomputes packings and bounds the slow way and throws where they differ: the planner's assertion
@@ -21,17 +19,15 @@ import org.jspecify.annotations.Nullable;
  */
 public final class Audit {
 
-  private static final long MOST_TABLE_STEPS = 20_000_000;
-  private static final long MOST_PATTERNS = 200_000;
-  private static final long MOST_STATES = 50_000;
-  private static final long MOST_STATE_STEPS = 10_000_000;
-  private static final long NOTHING = Long.MIN_VALUE;
-
   private final Instance instance;
+  private final SlowPricing pricing;
+  private final SlowOptimum optimum;
 
   /** Prepares to check what is claimed of one instance. */
   public Audit(Instance instance) {
     this.instance = instance;
+    this.pricing = new SlowPricing(instance);
+    this.optimum = new SlowOptimum(instance);
   }
 
   /**
@@ -96,7 +92,7 @@ public final class Audit {
   public boolean carried(long[] weights, long[] claimed, boolean exact) {
     boolean all = true;
     for (int t = 0; t < claimed.length; t++) {
-      Long heaviest = heaviest(weights, t);
+      Long heaviest = pricing.heaviest(weights, t);
       if (heaviest == null) {
         all = false;
       } else {
@@ -127,7 +123,7 @@ public final class Audit {
       if (sticks == 0) {
         continue;
       }
-      Long heaviest = heaviest(weights, t);
+      Long heaviest = pricing.heaviest(weights, t);
       if (heaviest == null) {
         return false;
       }
@@ -156,11 +152,11 @@ public final class Audit {
    * @throws IllegalStateException when a pattern is worth more
    */
   public boolean patterns(int type, ToLongFunction<int[]> worth, long claimed) {
-    Walk walk = new Walk(instance.types().get(type), worth);
-    if (!walk.from(0, 0)) {
+    Long most = pricing.most(type, worth);
+    if (most == null) {
       return false;
     }
-    require(walk.best <= claimed, "type " + type + ": a pattern is worth " + walk.best, claimed);
+    require(most <= claimed, "type " + type + ": a pattern is worth " + most, claimed);
     return true;
   }
 
@@ -171,177 +167,11 @@ public final class Audit {
    * @throws IllegalStateException when a packing costs less
    */
   public boolean bound(long bound) {
-    Long optimum = optimum();
-    if (optimum == null) {
+    Long least = optimum.cost();
+    if (least == null) {
       return false;
     }
-    require(bound <= optimum, "the optimum is " + optimum, bound);
-    return true;
-  }
-
-  /** Returns the weight of the heaviest pattern, or {@code null} where that is too much work. */
-  private @Nullable Long heaviest(long[] weights, int t) {
-    StickType type = instance.types().get(t);
-    double steps = (double) (type.reach() + 1) * instance.pieces();
-    if (steps <= MOST_TABLE_STEPS) {
-      return byTable(weights, type);
-    }
-    Walk walk =
-        new Walk(
-            type,
-            counts -> {
-              long sum = 0;
-              for (int i = 0; i < counts.length; i++) {
-                sum = Math.addExact(sum, Math.multiplyExact(weights[i], (long) counts[i]));
-              }
-              return sum;
-            });
-    return walk.from(0, 0) ? walk.best : null;
-  }
-
-  /** The knapsack by its textbook: the best weight for every sum, one piece after the other. */
-  private long byTable(long[] weights, StickType type) {
-    long[] bySum = new long[(int) type.reach() + 1];
-    Arrays.fill(bySum, NOTHING);
-    bySum[0] = 0;
-    for (int i = 0; i < weights.length; i++) {
-      if (instance.size(i) > type.reach()) {
-        continue;
-      }
-      int size = (int) instance.size(i);
-      for (int piece = 0; piece < instance.demand(i); piece++) {
-        for (int sum = bySum.length - 1; sum >= size; sum--) {
-          if (bySum[sum - size] != NOTHING) {
-            bySum[sum] = Math.max(bySum[sum], Math.addExact(bySum[sum - size], weights[i]));
-          }
-        }
-      }
-    }
-    long best = 0;
-    for (int sum = 0; sum < bySum.length; sum++) {
-      if (sum <= type.capacity() || sum == type.flush()) {
-        best = Math.max(best, bySum[sum]);
-      }
-    }
-    return best;
-  }
-
-  /** Goes through all patterns of a type. */
-  private final class Walk {
-    private final StickType type;
-    private final ToLongFunction<int[]> worth;
-    private final int[] counts = new int[instance.itemCount()];
-    private long best = NOTHING;
-    private long steps;
-
-    Walk(StickType type, ToLongFunction<int[]> worth) {
-      this.type = type;
-      this.worth = worth;
-    }
-
-    /** Goes on from an item with what is filled already; tells whether it came to an end. */
-    boolean from(int item, long filled) {
-      if (++steps > MOST_PATTERNS) {
-        return false;
-      }
-      if (item == counts.length) {
-        if (filled <= type.capacity() || filled == type.flush()) {
-          best = Math.max(best, worth.applyAsLong(counts));
-        }
-        return true;
-      }
-      boolean ended = true;
-      long sum = filled;
-      for (int n = 0; ended && n <= instance.demand(item) && sum <= type.flush(); n++) {
-        counts[item] = n;
-        ended = from(item + 1, sum);
-        sum += instance.size(item);
-      }
-      counts[item] = 0;
-      return ended;
-    }
-  }
-
-  /**
-   * Returns the least cost of all packings, {@link PackingSolver.Outcome#INFEASIBLE} where there is
-   * none, or {@code null} where it is too much work: the least cost of every set of pieces, one
-   * stick after the other.
-   */
-  private @Nullable Long optimum() {
-    double states = 1;
-    for (int i = 0; i < instance.itemCount(); i++) {
-      states *= instance.demand(i) + 1.0;
-    }
-    if (states > MOST_STATES) {
-      return null;
-    }
-    long[] costs = new long[(int) states];
-    Arrays.fill(costs, PackingSolver.Outcome.INFEASIBLE);
-    costs[0] = 0;
-    long steps = 0;
-    for (int t = 0; t < instance.types().size(); t++) {
-      StickType type = instance.types().get(t);
-      boolean[] fits = fitting(type, costs.length);
-      long sticks = Math.min(type.available(), instance.pieces());
-      for (long n = 0; n < sticks; n++) {
-        steps += (long) costs.length * costs.length;
-        if (steps > MOST_STATE_STEPS) {
-          return null;
-        }
-        if (!oneMore(costs, fits, type.cost())) {
-          break;
-        }
-      }
-    }
-    return costs[costs.length - 1];
-  }
-
-  /** Tells for every set of pieces whether it fits one stick. */
-  private boolean[] fitting(StickType type, int states) {
-    boolean[] fits = new boolean[states];
-    for (int state = 1; state < states; state++) {
-      long sum = 0;
-      int rest = state;
-      for (int i = 0; i < instance.itemCount(); i++) {
-        int radix = instance.demand(i) + 1;
-        sum += instance.size(i) * (rest % radix);
-        rest /= radix;
-      }
-      fits[state] = sum <= type.capacity() || sum == type.flush();
-    }
-    return fits;
-  }
-
-  /** Cuts one more stick in all ways; tells whether that made anything cheaper. */
-  private boolean oneMore(long[] costs, boolean[] fits, long cost) {
-    boolean cheaper = false;
-    long[] before = costs.clone();
-    for (int made = 0; made < before.length; made++) {
-      if (before[made] == PackingSolver.Outcome.INFEASIBLE) {
-        continue;
-      }
-      for (int cut = 1; made + cut < costs.length; cut++) {
-        if (fits[cut] && before[made] + cost < costs[made + cut] && together(made, cut)) {
-          costs[made + cut] = before[made] + cost;
-          cheaper = true;
-        }
-      }
-    }
-    return cheaper;
-  }
-
-  /** Tells whether two sets of pieces together are no more than is wanted of any. */
-  private boolean together(int one, int other) {
-    int a = one;
-    int b = other;
-    for (int i = 0; i < instance.itemCount(); i++) {
-      int radix = instance.demand(i) + 1;
-      if (a % radix + b % radix >= radix) {
-        return false;
-      }
-      a /= radix;
-      b /= radix;
-    }
+    require(bound <= least, "the optimum is " + least, bound);
     return true;
   }
 

@@ -2,10 +2,7 @@ package org.kerftally.daemon.planning.packing;
 
 import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.HashSet;
 import java.util.List;
-import java.util.Set;
-import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.planning.packing.lp.Simplex;
 
 /**
@@ -24,10 +21,9 @@ final class NodeLp {
   private static final double DEARER = 10;
   private static final double TOLERANCE = 1e-7;
 
-  private final List<@Nullable BlockPattern> patterns;
-  private final Set<BlockPattern> known;
   private final List<SubsetRow> cuts;
   private final Simplex lp;
+  private final LpColumns columns;
   private final double unit;
   private final Question question;
   private final int[] typeRows;
@@ -39,18 +35,13 @@ final class NodeLp {
   private Blocks blocks;
   private double dear;
 
-  /** What a missing block costs, by the column that stands for it; else nothing. */
-  private final List<Double> missingCosts;
-
   /** Starts at a root without patterns. */
   NodeLp(Blocks blocks, Question question) {
     this.blocks = blocks;
     this.question = question;
     this.lp = new Simplex();
-    this.patterns = new ArrayList<>();
-    this.known = new HashSet<>();
+    this.columns = new LpColumns(lp);
     this.cuts = new ArrayList<>();
-    this.missingCosts = new ArrayList<>();
     this.unit = blocks.instance().longestReach();
     this.dear = DEAR;
     this.blockRows = new int[0];
@@ -75,10 +66,8 @@ final class NodeLp {
   private NodeLp(NodeLp other) {
     this.blocks = other.blocks;
     this.lp = other.lp.copy();
-    this.patterns = new ArrayList<>(other.patterns);
-    this.known = new HashSet<>(other.known);
+    this.columns = new LpColumns(lp, other.columns);
     this.cuts = new ArrayList<>(other.cuts);
-    this.missingCosts = new ArrayList<>(other.missingCosts);
     this.unit = other.unit;
     this.dear = other.dear;
     this.blockRows = other.blockRows.clone();
@@ -99,7 +88,7 @@ final class NodeLp {
     int row = lp.addRow(Simplex.Sense.AT_LEAST, blocks.demand(block), new int[0], new double[0]);
     blockRows = Arrays.copyOf(blockRows, block + 1);
     blockRows[block] = row;
-    addMissing(row, dear * blocks.size(block) / unit);
+    columns.addMissing(row, dear * blocks.size(block) / unit);
   }
 
   Blocks blocks() {
@@ -112,7 +101,7 @@ final class NodeLp {
 
   /** Adds a pattern unless it is known; tells whether it was added. */
   boolean add(BlockPattern pattern) {
-    if (!known.add(pattern)) {
+    if (!columns.isNew(pattern)) {
       return false;
     }
     int entries = pattern.blocks().length + cuts.size() + 2;
@@ -138,9 +127,7 @@ final class NodeLp {
         values[used++] = coefficient;
       }
     }
-    lp.addColumn(cost(pattern), Arrays.copyOf(rows, used), Arrays.copyOf(values, used));
-    patterns.add(pattern);
-    missingCosts.add(0.0);
+    columns.add(pattern, cost(pattern), Arrays.copyOf(rows, used), Arrays.copyOf(values, used));
     return true;
   }
 
@@ -164,29 +151,9 @@ final class NodeLp {
       lp.setSide(leastRows[type], sticks);
       return;
     }
-    int[] columns = new int[patterns.size()];
-    double[] values = new double[patterns.size()];
-    int used = 0;
-    for (int n = 0; n < patterns.size(); n++) {
-      BlockPattern pattern = patterns.get(n);
-      if (pattern != null && pattern.type() == type) {
-        columns[used] = n;
-        values[used++] = 1;
-      }
-    }
-    leastRows[type] =
-        lp.addRow(
-            Simplex.Sense.AT_LEAST,
-            sticks,
-            Arrays.copyOf(columns, used),
-            Arrays.copyOf(values, used));
-    addMissing(leastRows[type], dear);
-  }
-
-  private void addMissing(int row, double cost) {
-    lp.addColumn(cost, new int[] {row}, new double[] {1});
-    patterns.add(null);
-    missingCosts.add(cost);
+    LpColumns.Entries entries = columns.entries(pattern -> pattern.type() == type ? 1 : 0);
+    leastRows[type] = lp.addRow(Simplex.Sense.AT_LEAST, sticks, entries.columns, entries.values);
+    columns.addMissing(leastRows[type], dear);
   }
 
   /** Returns how many sticks of a type may be used here. */
@@ -206,9 +173,9 @@ final class NodeLp {
     lp.setSide(blockRows[one], blocks.demand(one));
     lp.setSide(blockRows[other], blocks.demand(other));
     addBlockRow(block);
-    int before = patterns.size();
+    int before = columns.size();
     for (int n = 0; n < before; n++) {
-      BlockPattern pattern = patterns.get(n);
+      BlockPattern pattern = columns.get(n);
       if (pattern == null) {
         continue;
       }
@@ -234,37 +201,17 @@ final class NodeLp {
   }
 
   private void forbidWhatIsNotAllowed() {
-    for (int n = 0; n < patterns.size(); n++) {
-      BlockPattern pattern = patterns.get(n);
-      if (pattern != null
-          && !lp.isForbidden(n)
-          && (most[pattern.type()] == 0 || !blocks.allows(pattern.blocks(), pattern.counts()))) {
-        lp.setForbidden(n, true);
-      }
-    }
+    columns.forbidUnless(
+        pattern -> most[pattern.type()] > 0 && blocks.allows(pattern.blocks(), pattern.counts()));
   }
 
   /** Adds a subset row. */
   void add(SubsetRow cut) {
     cuts.add(cut);
-    int[] columns = new int[patterns.size()];
-    double[] values = new double[patterns.size()];
-    int used = 0;
-    for (int n = 0; n < patterns.size(); n++) {
-      BlockPattern pattern = patterns.get(n);
-      int coefficient = pattern == null ? 0 : cut.coefficient(pattern, blocks);
-      if (coefficient > 0) {
-        columns[used] = n;
-        values[used++] = coefficient;
-      }
-    }
+    LpColumns.Entries entries = columns.entries(pattern -> cut.coefficient(pattern, blocks));
     cutRows = Arrays.copyOf(cutRows, cuts.size());
     cutRows[cuts.size() - 1] =
-        lp.addRow(
-            Simplex.Sense.AT_MOST,
-            cut.limit(),
-            Arrays.copyOf(columns, used),
-            Arrays.copyOf(values, used));
+        lp.addRow(Simplex.Sense.AT_MOST, cut.limit(), entries.columns, entries.values);
   }
 
   /** Solves over the patterns known; tells whether it got to an optimum. */
@@ -280,13 +227,7 @@ final class NodeLp {
 
   /** Returns how many blocks are missing. */
   double missing() {
-    double sum = 0;
-    for (int n = 0; n < patterns.size(); n++) {
-      if (patterns.get(n) == null) {
-        sum += lp.amount(n);
-      }
-    }
-    return sum;
+    return columns.missing();
   }
 
   /** Makes missing blocks dearer; tells whether that is still sensible. */
@@ -295,51 +236,15 @@ final class NodeLp {
       return false;
     }
     dear *= DEARER;
-    for (int n = 0; n < patterns.size(); n++) {
-      if (patterns.get(n) == null) {
-        missingCosts.set(n, missingCosts.get(n) * DEARER);
-        lp.setCost(n, missingCosts.get(n));
-      }
-    }
+    columns.dearer(DEARER);
     return true;
   }
 
   /** Forgets patterns that are not of use, where there are many. */
   void forget(int most) {
-    if (patterns.size() <= most) {
-      return;
+    if (columns.size() > most) {
+      columns.forgetHalf(this::reducedCost);
     }
-    int[] moved = new int[patterns.size()];
-    double[] worth = new double[patterns.size()];
-    double[] costs = new double[patterns.size()];
-    int counted = 0;
-    for (int n = 0; n < patterns.size(); n++) {
-      BlockPattern pattern = patterns.get(n);
-      worth[n] = pattern == null || lp.isBasic(n) ? -1 : reducedCost(pattern);
-      if (pattern != null && !lp.isBasic(n) && lp.isForbidden(n)) {
-        worth[n] = Double.MAX_VALUE;
-      }
-      if (worth[n] >= 0) {
-        costs[counted++] = worth[n];
-      }
-    }
-    Arrays.sort(costs, 0, counted);
-    double limit = costs[counted / 2];
-    lp.removeColumns(n -> worth[n] > limit, moved);
-    List<@Nullable BlockPattern> kept = new ArrayList<>();
-    List<Double> keptCosts = new ArrayList<>();
-    for (int n = 0; n < moved.length; n++) {
-      if (moved[n] >= 0) {
-        kept.add(patterns.get(n));
-        keptCosts.add(missingCosts.get(n));
-      } else {
-        known.remove(patterns.get(n));
-      }
-    }
-    patterns.clear();
-    patterns.addAll(kept);
-    missingCosts.clear();
-    missingCosts.addAll(keptCosts);
   }
 
   private double reducedCost(BlockPattern pattern) {
@@ -379,14 +284,6 @@ final class NodeLp {
 
   /** Returns the patterns that are cut. */
   List<Amount> solution() {
-    List<Amount> solution = new ArrayList<>();
-    for (int n = 0; n < patterns.size(); n++) {
-      BlockPattern pattern = patterns.get(n);
-      double amount = lp.amount(n);
-      if (pattern != null && amount > TOLERANCE) {
-        solution.add(new Amount(pattern, amount));
-      }
-    }
-    return solution;
+    return columns.solution();
   }
 }
