@@ -31,8 +31,8 @@ import org.kerftally.shared.length.Length;
  *   <li>the last cut is of the old boot: the device has a memory and its count goes on;
  *   <li>the last cut is of another boot and its count is above ours: a boot between the two was
  *       missed, and its cycles are booked under its name;
- *   <li>the last cut is of the new boot: cycles were made since; the count went on when it is not
- *       below ours, else it began at zero;
+ *   <li>the last cut is of the new boot: cycles were made since; the count went on when it is above
+ *       ours, else it began at zero;
  *   <li>there is none: the device forgot; its count as it stands is where booking begins, or ours
  *       where it went on.
  * </ul>
@@ -121,12 +121,17 @@ final class CutBooking {
     } else if (last != null && !last.boot().equals(snapshot.boot()) && last.count() > old.count()) {
       book(turn, last.boot(), last.count(), last);
       from = last.count();
-    } else if (snapshot.cutCount() >= old.count()) {
+    } else if (snapshot.cutCount() > old.count()
+        || (snapshot.cutCount() == old.count() && !isOf(snapshot.boot(), last))) {
       from = old.count();
     } else {
       from = last == null ? snapshot.cutCount() : 0;
     }
     turn.say(seen(snapshot, Math.min(from, snapshot.cutCount())));
+  }
+
+  private static boolean isOf(String boot, @Nullable LastCut last) {
+    return last != null && last.boot().equals(boot);
   }
 
   /** Presses made before the boot was met do not count: they answered nothing of ours. */

@@ -78,6 +78,26 @@ final class StationTroubleTest {
             org.assertj.core.groups.Tuple.tuple("boot-2", 3L, CutKind.SUSPECT));
   }
 
+  /** A count that went on would be above what it was, once a cycle was made. */
+  @Test
+  void aCycleThatBringsAForgetfulDeviceToTheOldCountIsBooked() {
+    rig.saw.memory = false;
+    arm(rig, 300, 3);
+    rig.work(2);
+    int before = rig.cuts().size();
+    rig.disconnect();
+    rig.saw.powerCycle();
+    for (int i = 0; i < before; i++) {
+      rig.saw.stroke();
+    }
+    rig.connect();
+
+    assertThat(rig.cuts().subList(before, rig.cuts().size()))
+        .extracting(CutBooked::boot)
+        .hasSize(before)
+        .containsOnly("boot-2");
+  }
+
   @Test
   void aLastCutThatOutlivedTwoPowerUpsIsNotBookedAgain() {
     arm(rig, 300, 3);
