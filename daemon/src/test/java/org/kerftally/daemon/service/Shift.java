@@ -1,35 +1,15 @@
 package org.kerftally.daemon.service;
 
 import java.nio.file.Path;
-import java.time.Clock;
-import java.time.Duration;
-import java.time.Instant;
-import java.time.ZoneId;
-import java.time.ZoneOffset;
-import java.util.ArrayDeque;
 import java.util.ArrayList;
-import java.util.Deque;
-import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Map;
-import java.util.Objects;
 import java.util.SplittableRandom;
 import org.jspecify.annotations.Nullable;
-import org.kerftally.config.IntakeConfig;
-import org.kerftally.daemon.cutlog.EventLog;
 import org.kerftally.daemon.cutlog.MemoryLog;
 import org.kerftally.daemon.cutlog.MemoryLog.Fate;
 import org.kerftally.daemon.cutlog.MemoryLog.Gone;
-import org.kerftally.daemon.intake.folder.Clocks;
-import org.kerftally.daemon.intake.folder.InboxWatcher;
-import org.kerftally.daemon.intake.folder.Intake;
-import org.kerftally.daemon.intake.folder.StockWatcher;
-import org.kerftally.daemon.station.StationFold;
-import org.kerftally.daemon.station.StationInput;
 import org.kerftally.daemon.station.StationState;
 import org.kerftally.shared.event.Recorded;
-import org.kerftally.shared.event.ShopEvent.JobTaken;
-import org.kerftally.shared.event.ShopEvent.StockStated;
 import org.kerftally.shared.event.StationEvent;
 
 /**
@@ -42,24 +22,19 @@ import org.kerftally.shared.event.StationEvent;
 final class Shift {
 
   private static final Path SITE = Path.of("/site");
-  private static final Instant NOON = Instant.parse("2027-03-01T12:00:00Z");
   private static final int CALM_STEPS = 6_000;
-  private static final int INPUTS_A_STEP = 50;
-  private static final IntakeConfig INTAKE =
-      new IntakeConfig(Duration.ofMillis(500), Duration.ofSeconds(1), 1 << 20);
 
   private final SplittableRandom random;
-  private final ShiftDesign design;
+  private final ShiftClock clock = new ShiftClock();
+  private final ShiftService.World world;
   private final ShiftFiles files;
   private final MemoryLog disk;
   private final ShiftShop shop = new ShiftShop();
   private final List<ShiftStation> stations = new ArrayList<>();
   private final int trouble;
-  private long nanos;
-  private Duration wallOff = Duration.ZERO;
   private int fullFor;
   private int awayFor;
-  private @Nullable Service service;
+  private @Nullable ShiftService service;
   private int startsIn;
 
   /** What the shift came to, for those who count. */
@@ -67,13 +42,13 @@ final class Shift {
 
   Shift(long seed, ShiftDesign design) {
     this.random = new SplittableRandom(seed);
-    this.design = design;
     this.files = new ShiftFiles(SITE, random);
-    this.disk = new MemoryLog(wall(), design.booksEachCycleOnce());
+    this.disk = new MemoryLog(clock, design.booksEachCycleOnce());
     this.trouble = 4 + random.nextInt(40);
     for (StationSetup setup : ShiftSetups.some(random)) {
-      stations.add(new ShiftStation(setup, random, () -> nanos));
+      stations.add(new ShiftStation(setup, random, clock::nanos));
     }
+    this.world = new ShiftService.World(SITE, files, disk, shop, stations, clock, random, design);
   }
 
   /** Returns all that is in the log. */
@@ -84,110 +59,6 @@ final class Shift {
   /** Returns how many cycles the saws made. */
   int cycles() {
     return stations.stream().mapToInt(s -> s.saw.truth.size()).sum();
-  }
-
-  private Clock wall() {
-    return new Clock() {
-      @Override
-      public ZoneId getZone() {
-        return ZoneOffset.UTC;
-      }
-
-      @Override
-      public Clock withZone(ZoneId zone) {
-        return this;
-      }
-
-      @Override
-      public Instant instant() {
-        return NOON.plusNanos(nanos).plus(wallOff);
-      }
-    };
-  }
-
-  /** One life of the service: everything that is gone when the process ends. */
-  private final class Service {
-    final Map<String, StationOwner> owners = new LinkedHashMap<>();
-    final Deque<Runnable> replans = new ArrayDeque<>();
-    final StockDesk stock = new StockDesk(wall());
-    final Intake intake;
-
-    Service() {
-      Map<String, StationState> states = new LinkedHashMap<>();
-      JobIndex index = new JobIndex();
-      String sha = null;
-      for (Recorded recorded : disk.events()) {
-        stock.follow(recorded);
-        index.follow(recorded);
-        if (recorded.event() instanceof StationEvent event) {
-          String name = Objects.requireNonNull(recorded.station());
-          states.put(name, StationFold.apply(states.getOrDefault(name, StationState.EMPTY), event));
-        } else if (recorded.event() instanceof StockStated stated) {
-          sha = stated.sha256();
-        }
-      }
-      disk.tell(
-          recorded -> {
-            judge(recorded);
-            stock.follow(recorded);
-            index.follow(recorded);
-            shop.settled(stock.ledger());
-          });
-      shop.settled(stock.ledger());
-      EventLog log = design.log(disk);
-      PlanDesk plans =
-          new PlanDesk(stock, Duration.ofSeconds(1), () -> nanos, new FirstFit(), replans::add);
-      for (ShiftStation each : stations) {
-        String name = each.setup.name();
-        StationState state = states.getOrDefault(name, StationState.EMPTY);
-        each.laws.settled(state);
-        StationOwner.Tools tools =
-            new StationOwner.Tools(log, each.connect(), plans, wall(), () -> nanos);
-        StationOwner owner =
-            new StationOwner(
-                each.setup, state, tools, Shift::died, each.deciding(design.decider(each.setup)));
-        owners.put(name, owner);
-        each.owner = owner;
-        owner.begin("simulated");
-        owner.listen();
-      }
-      for (JobTaken taken : index.unqueued()) {
-        Objects.requireNonNull(owners.get(taken.station()))
-            .put(new StationInput.JobOffered(taken.order(), taken.plan()));
-      }
-      JobDesk jobs = new JobDesk(log, stock, plans, List.copyOf(owners.values()));
-      OfficeDesk office = new OfficeDesk(log, jobs, index);
-      Clocks clocks = new Clocks(() -> nanos, wall());
-      intake =
-          new Intake(
-              SITE,
-              INTAKE,
-              new StockWatcher(SITE, INTAKE, files, clocks, sha, office),
-              new InboxWatcher(SITE, INTAKE, files, clocks, jobs::facts, index, office));
-    }
-
-    void step() throws InterruptedException {
-      if (random.nextInt(3) == 0) {
-        intake.doWork();
-      }
-      if (!replans.isEmpty() && random.nextBoolean()) {
-        replans.remove().run();
-      }
-      for (ShiftStation each : stations) {
-        StationOwner owner = Objects.requireNonNull(owners.get(each.setup.name()));
-        boolean taken = owner.step(0);
-        for (int i = 0; taken && owner.hasWork() && i < INPUTS_A_STEP; i++) {
-          taken = owner.step(0);
-        }
-        if (random.nextInt(16) == 0) {
-          each.laws.settled(owner.state());
-        }
-      }
-    }
-  }
-
-  private static void died(Throwable cause) {
-    throw new AssertionError("a station stopped by a fault of its own", cause);
   }
 
   private void judge(Recorded recorded) {
@@ -228,8 +99,8 @@ final class Shift {
   }
 
   private void step(boolean calm) throws InterruptedException {
-    nanos += 1_000_000L * (10 + random.nextInt(random.nextInt(10) == 0 ? 1_500 : 120));
-    Service running = service;
+    clock.goOn(10 + random.nextInt(random.nextInt(10) == 0 ? 1_500 : 120));
+    ShiftService running = service;
     for (ShiftStation each : stations) {
       each.carry();
       if (random.nextInt(calm ? 2 : 3) == 0) {
@@ -252,7 +123,7 @@ final class Shift {
 
   private void start() {
     lives++;
-    service = new Service();
+    service = new ShiftService(world, this::judge);
   }
 
   /** The process is gone, perhaps with the power. */
@@ -306,7 +177,7 @@ final class Shift {
     }
     switch (random.nextInt(10)) {
       case 0 -> kill();
-      case 1 -> wallOff = wallOff.plusHours(random.nextBoolean() ? -1 : 24);
+      case 1 -> clock.set(random.nextBoolean() ? -1 : 24);
       case 2 -> {
         if (fullFor == 0) {
           fullFor = 1 + random.nextInt(20);
@@ -361,7 +232,7 @@ final class Shift {
               && state.owed().isEmpty()
               && each.saw.isIdle()
               && state.counted() != null
-              && state.counted().count() == each.saw.snapshot(nanos).cutCount();
+              && state.counted().count() == each.saw.snapshot(clock.nanos()).cutCount();
       if (!rests) {
         return false;
       }
@@ -372,7 +243,10 @@ final class Shift {
   private String standing() {
     StringBuilder text = new StringBuilder();
     for (ShiftStation each : stations) {
-      text.append(each.laws.state()).append('\n').append(each.saw.snapshot(nanos)).append('\n');
+      text.append(each.laws.state())
+          .append('\n')
+          .append(each.saw.snapshot(clock.nanos()))
+          .append('\n');
       StationOwner owner = each.owner;
       text.append(owner == null ? "no service" : owner.view().prompt()).append('\n');
     }
