@@ -51,6 +51,7 @@ final class ShiftSaw {
   private final Length kerf;
   private final Length trim;
   private final boolean hasClock;
+  private final boolean looksAtBoot;
 
   /** Whether count and last cut outlive a power-up. */
   final boolean memory;
@@ -99,6 +100,7 @@ final class ShiftSaw {
     this.trim = rules.leadTrim();
     this.memory = random.nextInt(4) != 0;
     this.hasClock = random.nextBoolean();
+    this.looksAtBoot = random.nextBoolean();
   }
 
   String boot() {
@@ -158,6 +160,9 @@ final class ShiftSaw {
   LinkEvent.Replied take(Target target, long now) {
     if (!permitsMove()) {
       return new LinkEvent.Replied(target.seq(), false, "not permitted now");
+    }
+    if (looksAtBoot && target.boot() != null && !target.boot().equals(boot())) {
+      return new LinkEvent.Replied(target.seq(), false, "meant for another power-up");
     }
     if (target.seq() <= highestSeq) {
       return new LinkEvent.Replied(target.seq(), false, "old number");
