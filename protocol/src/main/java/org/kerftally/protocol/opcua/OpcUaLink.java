@@ -71,6 +71,10 @@ public final class OpcUaLink implements PositionerLink {
   /** How long closing waits for the link's thread. */
   private static final Duration CLOSING = Duration.ofSeconds(3);
 
+  private static final String NUMBERS_USED_UP =
+      "no sequence number of 32 bits is left above the last one the device named; mend"
+          + " ActiveSequence at the device, then give the station another name";
+
   private static final Logger LOG = LoggerFactory.getLogger(OpcUaLink.class);
 
   private final String station;
@@ -136,8 +140,10 @@ public final class OpcUaLink implements PositionerLink {
     if (!(state instanceof Live live) || closing || !live.connection().isConnected()) {
       return false;
     }
-    if (target.seq() < 1 || target.seq() > UInteger.MAX_VALUE) {
-      throw new IllegalArgumentException("no sequence number of 32 bits: " + target.seq());
+    if (target.seq() > UInteger.MAX_VALUE) {
+      // A device may name any number as the last it took, and ours go on above it.
+      live.connection().inbox().answer(new LinkEvent.Replied(target.seq(), false, NUMBERS_USED_UP));
+      return true;
     }
     Duration left = Duration.between(clock.instant(), target.validUntil());
     Duration limit = left.compareTo(target.validity()) < 0 ? left : target.validity();
@@ -198,9 +204,7 @@ public final class OpcUaLink implements PositionerLink {
     if (text.isBlank()) {
       return "refused without a reason";
     }
-    return text.length() > SnapshotReader.MAX_TEXT_CHARS
-        ? text.substring(0, SnapshotReader.MAX_TEXT_CHARS)
-        : text;
+    return Words.onOneLine(text, SnapshotReader.MAX_TEXT_CHARS);
   }
 
   @Override

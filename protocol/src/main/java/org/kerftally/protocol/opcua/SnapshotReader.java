@@ -7,6 +7,7 @@ import org.eclipse.milo.opcua.stack.core.types.builtin.DataValue;
 import org.eclipse.milo.opcua.stack.core.types.builtin.DateTime;
 import org.eclipse.milo.opcua.stack.core.types.builtin.LocalizedText;
 import org.eclipse.milo.opcua.stack.core.types.builtin.StatusCode;
+import org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.UInteger;
 import org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.ULong;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.device.DeviceSnapshot;
@@ -35,6 +36,11 @@ final class SnapshotReader {
   /** The farthest position believed, in millimetres: no saw has a stop a kilometre away. */
   static final double MAX_POSITION_MM = 1e6;
 
+  /** The largest total believed, as over MQTT: a machine of one cut a second takes ages for it. */
+  static final long MAX_TOTAL = (1L << 53) - 1;
+
+  private static final Instant LATEST = Instant.parse("9999-12-31T23:59:59.999999999Z");
+
   private final Map<Signal, DataValue> values;
 
   private SnapshotReader(Map<Signal, DataValue> values) {
@@ -60,7 +66,7 @@ final class SnapshotReader {
         boot,
         count(Signal.CUT_COUNT),
         lastCut(),
-        count(Signal.ACTIVE_SEQUENCE),
+        sequence(Signal.ACTIVE_SEQUENCE),
         position(Signal.POSITION_ACTUAL_VALUE),
         flag(Signal.TARGET_REACHED),
         flag(Signal.HOMING_ATTAINED),
@@ -84,7 +90,7 @@ final class SnapshotReader {
     return new LastCut(
         boot,
         count,
-        count(Signal.LAST_CUT_SEQUENCE),
+        sequence(Signal.LAST_CUT_SEQUENCE),
         position(Signal.LAST_CUT_POSITION),
         time(Signal.LAST_CUT_TIME));
   }
@@ -112,8 +118,7 @@ final class SnapshotReader {
     if (!values.containsKey(Signal.FAULT_TEXT)) {
       return "";
     }
-    String text = text(Signal.FAULT_TEXT);
-    return text.length() > MAX_TEXT_CHARS ? text.substring(0, MAX_TEXT_CHARS) : text;
+    return Words.onOneLine(text(Signal.FAULT_TEXT), MAX_TEXT_CHARS);
   }
 
   private long countOrZero(Signal signal) throws LinkFault {
@@ -121,11 +126,20 @@ final class SnapshotReader {
   }
 
   private long count(Signal signal) throws LinkFault {
-    long count = integer(signal);
-    if (count < 0) {
-      throw fault(signal, "is " + count + "; expected a total of at least 0");
+    return whole(signal, MAX_TOTAL, "a total");
+  }
+
+  /** Ours go on above it, and both sides have 32 bits for them. */
+  private long sequence(Signal signal) throws LinkFault {
+    return whole(signal, UInteger.MAX_VALUE, "a sequence number");
+  }
+
+  private long whole(Signal signal, long most, String what) throws LinkFault {
+    long number = integer(signal);
+    if (number < 0 || number > most) {
+      throw fault(signal, "is " + number + "; expected " + what + " from 0 to " + most);
     }
-    return count;
+    return number;
   }
 
   private long integer(Signal signal) throws LinkFault {
@@ -152,7 +166,11 @@ final class SnapshotReader {
   }
 
   private @Nullable Length measured(Signal signal) throws LinkFault {
-    return values.containsKey(signal) ? lengthOrNull(signal) : null;
+    Length length = values.containsKey(signal) ? lengthOrNull(signal) : null;
+    if (length != null && length.isNegative()) {
+      throw fault(signal, "is " + length + "; expected a length, or NaN where none is measured");
+    }
+    return length;
   }
 
   private @Nullable Length lengthOrNull(Signal signal) throws LinkFault {
@@ -188,6 +206,9 @@ final class SnapshotReader {
       throw fault(
           signal, "has " + boot.length() + " characters; expected at most " + MAX_BOOT_CHARS);
     }
+    if (!Words.areOnOneLine(boot)) {
+      throw fault(signal, "has a control character; expected printable characters");
+    }
     return boot;
   }
 
@@ -214,7 +235,11 @@ final class SnapshotReader {
     if (!(value instanceof DateTime time)) {
       throw fault(signal, "is " + shown(value) + "; expected a DateTime");
     }
-    return time.isNull() || !time.isValid() ? null : time.getJavaInstant();
+    if (time.isNull() || !time.isValid()) {
+      return null;
+    }
+    Instant at = time.getJavaInstant();
+    return at.isAfter(LATEST) ? null : at;
   }
 
   private @Nullable Object good(Signal signal) throws LinkFault {
@@ -244,8 +269,6 @@ final class SnapshotReader {
     if (value == null) {
       return "null";
     }
-    String text = String.valueOf(value);
-    String brief = text.length() > 40 ? text.substring(0, 40) + "…" : text;
-    return value.getClass().getSimpleName() + " " + brief;
+    return value.getClass().getSimpleName() + " " + Words.brief(String.valueOf(value));
   }
 }

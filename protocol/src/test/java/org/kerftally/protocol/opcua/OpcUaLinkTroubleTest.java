@@ -107,6 +107,22 @@ final class OpcUaLinkTroubleTest {
   }
 
   @Test
+  void aTargetWhoseNumberIsBeyond32BitsIsRefusedAndNeverThrown() {
+    linkUp();
+
+    assertThat(link.send(target(1L << 32, LONG))).isTrue();
+
+    patiently().until(() -> !seen.all(LinkEvent.Replied.class).isEmpty());
+    assertThat(seen.all(LinkEvent.Replied.class))
+        .singleElement()
+        .satisfies(reply -> assertThat(reply.seq()).isEqualTo(1L << 32))
+        .satisfies(reply -> assertThat(reply.accepted()).isFalse())
+        .satisfies(reply -> assertThat(reply.reason()).contains("32 bits"));
+    assertThat(device.snapshot().activeSequence()).isZero();
+    assertThat(seen.isUp()).isTrue();
+  }
+
+  @Test
   void aServerThatFallsSilentIsNoticedAndFoundAgain() {
     linkUp(SHORT);
     long before = seen.downs();

@@ -182,4 +182,71 @@ final class SnapshotReaderTest {
     put(Signal.BOOT_ID, "x".repeat(SnapshotReader.MAX_BOOT_CHARS + 1));
     assertThatThrownBy(this::read).hasMessageContaining("BootId");
   }
+
+  @Test
+  void aBootIdHasNoControlCharacters() {
+    put(Signal.BOOT_ID, "b\u001b[2J");
+
+    assertThatThrownBy(this::read)
+        .hasMessageContaining("BootId")
+        .hasMessageNotContaining("\u001b")
+        .hasMessageContaining("control character");
+  }
+
+  @Test
+  void aFaultTextIsOnOneLine() throws LinkFault {
+    put(Signal.FAULT_TEXT, "low air\r\nat the clamp");
+
+    assertThat(read().faultText()).isEqualTo("low air  at the clamp");
+  }
+
+  @Test
+  void aWrongValueIsShownOnOneLine() {
+    put(Signal.CUT_COUNT, "12\n13\u001b[2J");
+
+    assertThatThrownBy(this::read)
+        .hasMessageContaining("CutCount")
+        .hasMessageContaining("String 12 13 [2J;");
+  }
+
+  @ParameterizedTest
+  @EnumSource(
+      value = Signal.class,
+      names = {"CUT_COUNT", "LAST_CUT_COUNT", "STICK_LOADED_COUNT", "ACKNOWLEDGE_COUNT"})
+  void aTotalBeyondWhatIsCountedExactlyEverywhereNamesItsSignal(Signal signal) throws LinkFault {
+    put(signal, SnapshotReader.MAX_TOTAL);
+    assertThat(read()).isNotNull();
+
+    put(signal, SnapshotReader.MAX_TOTAL + 1);
+    assertThatThrownBy(this::read).hasMessageContaining(signal.contractName());
+  }
+
+  @ParameterizedTest
+  @EnumSource(
+      value = Signal.class,
+      names = {"ACTIVE_SEQUENCE", "LAST_CUT_SEQUENCE"})
+  void aSequenceNumberBeyond32BitsNamesItsSignal(Signal signal) throws LinkFault {
+    put(signal, (1L << 32) - 1);
+    assertThat(read()).isNotNull();
+
+    put(signal, 1L << 32);
+    assertThatThrownBy(this::read).hasMessageContaining(signal.contractName());
+  }
+
+  @ParameterizedTest
+  @EnumSource(
+      value = Signal.class,
+      names = {"STICK_LENGTH", "DEFECT_POSITION"})
+  void aMeasuredLengthBelowZeroNamesItsSignal(Signal signal) {
+    put(signal, -0.5);
+
+    assertThatThrownBy(this::read).hasMessageContaining(signal.contractName());
+  }
+
+  @Test
+  void aTimeBeyondFourDigitsOfAYearIsNone() throws LinkFault {
+    put(Signal.LAST_CUT_TIME, new DateTime(Long.MAX_VALUE - 1));
+
+    assertThat(read().lastCut().at()).isNull();
+  }
 }
