@@ -10,8 +10,13 @@ final class Found {
 
   /** Returns the text in quotes, cut to {@value #MAX_SHOWN_CHARS}, control characters escaped. */
   static String quote(String text) {
-    StringBuilder shown = new StringBuilder("\"");
-    for (int i = 0; i < Math.min(text.length(), MAX_SHOWN_CHARS); i++) {
+    return '"' + visible(text, MAX_SHOWN_CHARS) + '"';
+  }
+
+  /** Returns the text cut to a length, control characters escaped. */
+  static String visible(String text, int mostChars) {
+    StringBuilder shown = new StringBuilder();
+    for (int i = 0; i < Math.min(text.length(), mostChars); i++) {
       char c = text.charAt(i);
       boolean pair =
           Character.isHighSurrogate(c)
@@ -25,7 +30,7 @@ final class Found {
         shown.append(c);
       }
     }
-    return shown.append(text.length() > MAX_SHOWN_CHARS ? "…\"" : "\"").toString();
+    return shown.append(text.length() > mostChars ? "…" : "").toString();
   }
 
   /** Tells whether a character has no shape of its own or could steer a terminal. */

@@ -34,6 +34,8 @@ final class YamlTree {
 
   static final int MAX_ALIASES = 100;
 
+  private static final int MAX_PROBLEM_CHARS = 300;
+
   private YamlTree() {}
 
   /**
@@ -135,7 +137,10 @@ final class YamlTree {
     findings.add(line, null, message, mendOf(e.getProblem()));
   }
 
-  /** The name of an alias may be a piece of a password with an asterisk in it. */
+  /**
+   * What the parser says holds the character it did not expect, whatever that is. The name of an
+   * alias may be a piece of a password with an asterisk in it.
+   */
   private static String problemOf(MarkedYAMLException e) {
     String problem = e.getProblem() == null ? "no more is known" : e.getProblem();
     if (problem.startsWith("found undefined alias")) {
@@ -144,7 +149,9 @@ final class YamlTree {
     if (problem.contains("another document")) {
       return "found a second document";
     }
-    return problem.contains("(TAB)") ? "found a tab where a value or key begins" : problem;
+    return problem.contains("(TAB)")
+        ? "found a tab where a value or key begins"
+        : Found.visible(problem, MAX_PROBLEM_CHARS);
   }
 
   private static String mendOf(@Nullable String problem) {

@@ -122,9 +122,16 @@ class HostileConfigTest {
   void whatSteersATerminalIsShownAsAnEscape() {
     String text = "board: \"\\e[31m\\u202Etxet\\a\"\nfolder: \"a\\nb\"\n\"\\e[2J\": 1\n";
 
-    assertThat(TestFiles.problems(text))
-        .hasSize(4)
-        .allMatch(problem -> problem.chars().noneMatch(c -> Found.isHidden((char) c)));
+    assertThat(TestFiles.problems(text)).hasSize(4).noneMatch(HostileConfigTest::hasHidden);
+  }
+
+  @Test
+  void aCharacterThatTheParserDidNotExpectIsShownAsAnEscape() {
+    assertThat(TestFiles.problems("folder: x\nboard: *\nstations: []\n"))
+        .singleElement()
+        .satisfies(problem -> assertThat(problem).startsWith("site.yaml, line 2: "))
+        .satisfies(problem -> assertThat(problem).contains("unexpected character found \\u000a"))
+        .satisfies(problem -> assertThat(hasHidden(problem)).isFalse());
   }
 
   @Test
@@ -175,5 +182,9 @@ class HostileConfigTest {
   private static boolean isRightByItself(ConfigResult result) {
     ConfigResult.Good good = (ConfigResult.Good) result;
     return TestFiles.good(good.effectiveYaml()).config().equals(good.config());
+  }
+
+  private static boolean hasHidden(String problem) {
+    return problem.chars().anyMatch(c -> Found.isHidden((char) c));
   }
 }

@@ -30,6 +30,9 @@ final class EventCodec {
    */
   static final int MAX_BODY_CHARS = 64 * 1024 * 1024;
 
+  private static final int MAX_SHOWN_KIND_CHARS = 60;
+  private static final int MAX_SHOWN_WHY_CHARS = 500;
+
   private static final JsonFactory FACTORY = new JsonFactory();
 
   private static final ObjectReader TREE =
@@ -95,7 +98,7 @@ final class EventCodec {
           "event "
               + id
               + " of the cut log is of the kind \""
-              + kind
+              + shown(kind, MAX_SHOWN_KIND_CHARS)
               + "\", which this version does not know. Run the version that wrote it, or a newer one.");
     }
     try {
@@ -111,6 +114,21 @@ final class EventCodec {
   private static CutLogException unreadable(
       long id, String kind, @Nullable String why, Exception cause) {
     return new CutLogException(
-        "event " + id + " of the cut log (" + kind + ") cannot be read: " + why, cause);
+        "event "
+            + id
+            + " of the cut log ("
+            + kind
+            + ") cannot be read: "
+            + shown(String.valueOf(why), MAX_SHOWN_WHY_CHARS),
+        cause);
+  }
+
+  /** A damaged row may hold anything, and what is said of it goes to a terminal. */
+  private static String shown(String text, int mostChars) {
+    StringBuilder shown = new StringBuilder();
+    text.chars()
+        .limit(mostChars)
+        .forEach(c -> shown.append(Character.isISOControl(c) ? '\uFFFD' : (char) c));
+    return shown.append(text.length() > mostChars ? "…" : "").toString();
   }
 }

@@ -97,6 +97,23 @@ final class EventCodecTest {
   }
 
   @Test
+  void whatADamagedRowHoldsIsToldInOneShortLine() {
+    String[][] damaged = {
+      {"saw\u001b[2J" + "x".repeat(5_000), "{}"},
+      {"link-up", "{\"\u0085\u009b2J" + "x".repeat(5_000) + "\":1}"},
+      {"link-up", "\u0007"},
+      {"link-down", "{\"reason\":[\"\u009b2J\"]}"},
+    };
+    for (String[] each : damaged) {
+      assertThatThrownBy(() -> EventCodec.decode(17, each[0], each[1]))
+          .isInstanceOf(CutLogException.class)
+          .hasMessageContaining("event 17")
+          .satisfies(e -> assertThat(e.getMessage()).hasSizeLessThan(700))
+          .satisfies(e -> assertThat(e.getMessage().chars()).noneMatch(Character::isISOControl));
+    }
+  }
+
+  @Test
   void anUnknownFieldIsNamedWithItsRowAndPlace() {
     assertThatThrownBy(() -> EventCodec.decode(17, "target-accepted", "{\"seq\":1,\"mood\":2}"))
         .isInstanceOf(CutLogException.class)

@@ -46,6 +46,14 @@ class JobFileJsonTest {
   }
 
   @Test
+  void whatTheParserSaysOfTheFileSteersNoTerminal() {
+    assertThat(bad("{\"job\":ab\u0005\u0085cd}"))
+        .singleElement()
+        .satisfies(problem -> assertThat(problem.message()).contains("'ab<U+0005><U+0085>cd'"))
+        .satisfies(problem -> assertThat(JobFileFuzz.isVisible(problem.text())).isTrue());
+  }
+
+  @Test
   void everyProblemHasItsLineAndPath() {
     List<Problem> problems =
         bad(

@@ -29,18 +29,23 @@ public record Cell(int line, String column, String text, boolean refused) {
 
   /** Returns any text in quotation marks, made visible and cut short when it is long. */
   public static String quote(String text) {
-    StringBuilder quoted = new StringBuilder("\"");
+    return '"' + visible(text, SHOWN_CHARS) + '"';
+  }
+
+  /** Returns any text made visible and cut to so many characters. */
+  static String visible(String text, int mostChars) {
+    StringBuilder shown = new StringBuilder();
     int count = 0;
     for (int i = 0; i < text.length(); i += Character.charCount(text.codePointAt(i))) {
-      if (count++ == SHOWN_CHARS) {
-        return quoted.append("…\"").toString();
+      if (count++ == mostChars) {
+        return shown.append('…').toString();
       }
       int codePoint = text.codePointAt(i);
-      quoted.append(
+      shown.append(
           CellText.isInvisible(codePoint)
               ? "<" + CellText.name(codePoint) + ">"
               : Character.toString(codePoint));
     }
-    return quoted.append('"').toString();
+    return shown.toString();
   }
 }

@@ -37,6 +37,7 @@ public final class JsonTable {
   private static final int MAX_STRING_CHARS = 1 << 20;
   private static final int MAX_NAME_CHARS = 1_000;
   private static final int SHOWN_ERROR_CHARS = 120;
+  private static final int SHOWN_NAME_CHARS = 40;
   private static final String PARTS = "parts";
   private static final JsonFactory FACTORY =
       JsonFactory.builder()
@@ -91,9 +92,10 @@ public final class JsonTable {
     }
   }
 
+  /** What the parser says holds pieces of the file. */
   private static String firstSentence(@Nullable String message) {
     String text = message == null ? "" : message.lines().findFirst().orElse("");
-    return text.length() <= SHOWN_ERROR_CHARS ? text : text.substring(0, SHOWN_ERROR_CHARS) + "…";
+    return Cell.visible(text, SHOWN_ERROR_CHARS);
   }
 
   private @Nullable Table read() throws IOException {
@@ -222,8 +224,7 @@ public final class JsonTable {
   }
 
   private static String shortened(String name) {
-    String quoted = Cell.quote(name);
-    return quoted.substring(1, quoted.length() - 1);
+    return Cell.visible(name, SHOWN_NAME_CHARS);
   }
 
   private int line() {
