@@ -37,6 +37,11 @@ public record Incidents(int suspects, int unattributed, int faultCount, List<Fau
    */
   public record Fault(String code, String text, Instant since, @Nullable Instant until) {}
 
+  /** Tells whether any fault is not over yet. */
+  boolean oneStands() {
+    return faults.stream().anyMatch(fault -> fault.until() == null);
+  }
+
   Incidents withSuspect(String text, Instant at) {
     List<Fault> list = listed(new Fault(LoggedFault.SUSPECT_CUT, text, at, at));
     return new Incidents(suspects + 1, unattributed, faultCount, list);

@@ -3,9 +3,11 @@ package org.kerftally.daemon.results;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.event.Event;
 import org.kerftally.shared.event.Recorded;
@@ -44,6 +46,9 @@ public final class JobTallies {
   private final Map<String, JobTally> byJob = new LinkedHashMap<>();
   private final Map<String, String> runningAt = new HashMap<>();
 
+  /** Jobs that ended while a fault stood: they are told when it is over. */
+  private final Set<String> endedInFault = new LinkedHashSet<>();
+
   /** Starts with no job and keeps the usual number of finished ones. */
   public JobTallies() {
     this(DEFAULT_MAX_FINISHED);
@@ -76,9 +81,41 @@ public final class JobTallies {
   /**
    * Folds an event.
    *
-   * @return the tally it changed, as it is now; nothing when it concerns no job that is kept
+   * <p>It may concern several jobs: the end of a fault also those that ended while it stood.
+   *
+   * @return the tallies it changed, as they are now; none when it concerns no job that is kept
    */
-  public Optional<JobTally> apply(Recorded recorded) {
+  public List<JobTally> apply(Recorded recorded) {
+    List<JobTally> changed = new ArrayList<>(endOfFault(recorded));
+    applyToOne(recorded).ifPresent(changed::add);
+    return changed;
+  }
+
+  private List<JobTally> endOfFault(Recorded recorded) {
+    Event event = recorded.event();
+    if (endedInFault.isEmpty() || !(event instanceof FaultCleared || event instanceof LinkUp)) {
+      return List.of();
+    }
+    List<JobTally> changed = new ArrayList<>();
+    for (String job : List.copyOf(endedInFault)) {
+      JobTally before = byJob.get(job);
+      if (before == null || !before.status().finished()) {
+        endedInFault.remove(job);
+      } else if (before.station().equals(recorded.station())) {
+        JobTally after = TallyFold.apply(before, recorded);
+        byJob.put(job, after);
+        if (!after.equals(before)) {
+          changed.add(after);
+        }
+        if (!after.incidents().oneStands()) {
+          endedInFault.remove(job);
+        }
+      }
+    }
+    return changed;
+  }
+
+  private Optional<JobTally> applyToOne(Recorded recorded) {
     Event event = recorded.event();
     JobTally before;
     JobTally after;
@@ -102,6 +139,9 @@ public final class JobTallies {
     }
     byJob.put(after.id(), after);
     if (after.status().finished()) {
+      if (after.incidents().oneStands()) {
+        endedInFault.add(after.id());
+      }
       letGo();
     }
     return Optional.of(after);
@@ -172,6 +212,7 @@ public final class JobTallies {
     }
     for (int i = 0; i < finished.size() - maxFinished; i++) {
       byJob.remove(finished.get(i));
+      endedInFault.remove(finished.get(i));
     }
   }
 }

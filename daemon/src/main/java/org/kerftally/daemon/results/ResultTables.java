@@ -82,7 +82,8 @@ final class ResultTables {
 
   /**
    * Writes {@code incidents.csv}: faults, lost links and saw cycles that are no part, while the job
-   * was being cut. {@code until} is blank while one stands.
+   * was being cut. {@code until} is blank while one stands, and filled in when it is over, also
+   * where that is after the job's end.
    */
   static String incidents(JobTally tally) {
     CsvText csv = new CsvText("since", "until", "station", "code", "text");

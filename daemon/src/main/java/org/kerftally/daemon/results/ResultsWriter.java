@@ -95,12 +95,9 @@ public final class ResultsWriter {
   /** Takes an event of the log, in order: first all of a replay, then each as it happens. */
   public synchronized void accept(Recorded recorded) {
     long now = nanoTime.getAsLong();
-    tallies
-        .apply(recorded)
-        .ifPresent(
-            tally ->
-                filesChangedBy(recorded.event())
-                    .forEach(file -> queue.want(new Unit(tally.id(), file), now)));
+    for (JobTally tally : tallies.apply(recorded)) {
+      filesChangedBy(recorded.event()).forEach(file -> queue.want(new Unit(tally.id(), file), now));
+    }
     StockLedger before = stock;
     stock = stock.apply(recorded);
     boolean first = recorded.id() == 1;

@@ -23,6 +23,7 @@ import org.kerftally.shared.event.StationEvent.JobEnded;
 import org.kerftally.shared.event.StationEvent.JobQueued;
 import org.kerftally.shared.event.StationEvent.JobReopened;
 import org.kerftally.shared.event.StationEvent.JobStarted;
+import org.kerftally.shared.event.StationEvent.LinkDown;
 import org.kerftally.shared.event.StationEvent.LinkUp;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
 import org.kerftally.shared.event.StationEvent.PieceRemained;
@@ -47,7 +48,9 @@ class JobTalliesTest {
   private final JobTallies tallies = new JobTallies();
 
   private JobTally see(Recorded recorded) {
-    return tallies.apply(recorded).orElseThrow();
+    List<JobTally> changed = tallies.apply(recorded);
+    assertThat(changed).hasSize(1);
+    return changed.get(0);
   }
 
   private void start() {
@@ -218,6 +221,45 @@ class JobTalliesTest {
     }
     assertThat(many.incidents().faultCount()).isEqualTo(2 * Incidents.MAX_FAULTS + 1);
     assertThat(many.incidents().faults()).hasSize(Incidents.MAX_FAULTS);
+  }
+
+  @Test
+  void aFaultThatOutlastsItsJobEndsInThatJobToo() {
+    start();
+    see(log.say(SAW, new FaultRaised("1", "Emergency stop")));
+    JobTally ended = end();
+    assertThat(ended.incidents().faults().get(0).until()).isNull();
+    JobOrder next = order("next", part("side", 505, 1));
+    see(log.taken(next, PLAN));
+    see(log.say(SAW, new JobStarted("next")));
+    see(log.say(SAW, new FaultRaised("7", "Drive too warm")));
+    assertThat(tallies.apply(log.say("saw2", new FaultCleared("1")))).isEmpty();
+
+    Recorded over = log.say(SAW, new FaultCleared("1"));
+    JobTally told = see(over);
+
+    assertThat(told.id()).isEqualTo("supers");
+    assertThat(told.endedAt()).isEqualTo(ended.endedAt());
+    assertThat(told.incidents().faults())
+        .singleElement()
+        .satisfies(fault -> assertThat(fault.until()).isEqualTo(over.at()));
+    assertThat(see(log.say(SAW, new FaultCleared("7"))).id()).isEqualTo("next");
+    assertThat(tallies.apply(log.say(SAW, new FaultCleared("1")))).isEmpty();
+  }
+
+  @Test
+  void aLinkThatWasLostAtTheEndOfTwoJobsEndsInBoth() {
+    for (String job : List.of("first", "second")) {
+      see(log.taken(order(job, part("side", 505, 1)), PLAN));
+      see(log.say(SAW, new JobStarted(job)));
+      see(log.say(SAW, new LinkDown("cable pulled")));
+      see(log.say(SAW, new JobEnded(job, List.of())));
+    }
+
+    List<JobTally> told = tallies.apply(log.say(SAW, new LinkUp()));
+
+    assertThat(told).extracting(JobTally::id).containsExactly("first", "second");
+    assertThat(told).noneMatch(tally -> tally.incidents().oneStands());
   }
 
   @Test

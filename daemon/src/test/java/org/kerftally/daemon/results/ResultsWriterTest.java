@@ -210,6 +210,25 @@ class ResultsWriterTest {
             "T,,saw1,1,Emergency stop");
   }
 
+  @Test
+  void theEndOfAFaultIsWrittenAlsoWhereItComesAfterTheJobs() throws IOException {
+    start();
+    say(new FaultRaised("1", "Emergency stop"), new JobEnded("supers", List.of()));
+    settle(writer);
+    assertThat(incident()).isEqualTo("T,,saw1,1,Emergency stop");
+
+    say(new FaultCleared("1"));
+    settle(writer);
+
+    assertThat(incident()).isEqualTo("T,T,saw1,1,Emergency stop");
+  }
+
+  private String incident() throws IOException {
+    List<String> lines = Files.readAllLines(result("supers", "incidents.csv"));
+    assertThat(lines).hasSize(2);
+    return lines.get(1).replaceAll("[0-9-]+T[0-9:.]+Z", "T");
+  }
+
   private static Event odd(long count, CutKind kind, String remark) {
     return new CutBooked("b1", count, kind, 0, null, null, 0, null, null, null, null, remark, null);
   }
