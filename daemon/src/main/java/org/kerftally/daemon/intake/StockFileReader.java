@@ -30,9 +30,12 @@ import org.kerftally.shared.stock.StockItem;
  * <p>{@code kind} is {@code new} where it is not written. Either every line names its material or
  * none does. Lines that are the same but for their quantity are added up. A header row with nothing
  * below it states an empty rack; a file without one is refused, for it may be half written. Bounds
- * are those of a job file. Safe for use by any thread.
+ * are those of a job file. From {@code offcuts.csv} alone the apostrophes are taken off that its
+ * writer puts before what a spreadsheet would take for a formula. Safe for use by any thread.
  */
 public final class StockFileReader {
+
+  private static final String OFFCUTS_FILE = "offcuts.csv";
 
   private final Table table;
   private final Problems problems;
@@ -60,7 +63,8 @@ public final class StockFileReader {
   /** Reads a whole file whose bare numbers are in the given unit unless it says otherwise. */
   public static StockReading read(byte[] bytes, String fileName, LengthUnit unit) {
     Problems problems = new Problems(fileName);
-    Table table = JobFileReader.table(bytes, fileName, Vocabulary.STOCK, problems);
+    Vocabulary words = fileName.equals(OFFCUTS_FILE) ? Vocabulary.OFFCUTS : Vocabulary.STOCK;
+    Table table = JobFileReader.table(bytes, fileName, words, problems);
     if (table == null) {
       return new StockReading.Bad(problems.list());
     }

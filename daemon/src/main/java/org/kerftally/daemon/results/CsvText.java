@@ -1,27 +1,17 @@
 package org.kerftally.daemon.results;
 
 import java.math.BigDecimal;
-import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.csv.FormulaGuard;
 
 /**
  * Writes CSV as RFC 4180 has it: commas, quotes doubled inside quotes, lines that end in CR LF.
  *
- * <p>A text that a spreadsheet would take for a formula, because it begins with {@code = + - @}, a
- * tab or a line break, gets an apostrophe before it: a part's name comes from whoever wrote the job
- * file and must stay a name. A spreadsheet that was told another delimiter, or that takes no notice
- * of quotes within a line, begins a cell in the middle of a text: so the apostrophe also comes
- * before {@code = + - @} behind a delimiter, a quote or a line break, blanks between them or not,
- * and the same signs of full width count too. Numbers are written as they are, a minus sign
- * included. Not thread-safe; no result depends on the locale.
+ * <p>A text that a spreadsheet would take for a formula gets an apostrophe ({@link FormulaGuard}):
+ * a part's name comes from whoever wrote the job file and must stay a name. Numbers are written as
+ * they are, a minus sign included. Not thread-safe; no result depends on the locale.
  */
 final class CsvText {
-
-  private static final Pattern FORMULA =
-      Pattern.compile(
-          "(^[\\s\\u00A0]*|[,;|\"\\t\\r\\n][\\s\\u00A0]*)(?=[=+\\-@\uFF1D\uFF0B\uFF0D\uFF20])");
-
-  private static final String BREAKS = "\t\r\n";
 
   private final StringBuilder text = new StringBuilder();
   private boolean lineBegun;
@@ -39,18 +29,13 @@ final class CsvText {
     if (field == null || field.isEmpty()) {
       return this;
     }
-    String guarded = guarded(field);
+    String guarded = FormulaGuard.put(field);
     if (needsQuotes(guarded)) {
       text.append('"').append(guarded.replace("\"", "\"\"")).append('"');
     } else {
       text.append(guarded);
     }
     return this;
-  }
-
-  private static String guarded(String field) {
-    String cells = FORMULA.matcher(field).replaceAll("$1'");
-    return BREAKS.indexOf(cells.charAt(0)) >= 0 ? "'" + cells : cells;
   }
 
   /** Adds a number without an exponent; {@code null} leaves the field empty. */

@@ -109,14 +109,14 @@ class CsvTextTest {
     boolean cellBegins = true;
     for (int i = 0; i < field.length(); i++) {
       char c = field.charAt(i);
-      if (cellBegins && "=+-@".indexOf(c) >= 0) {
+      if (cellBegins && field.substring(i).matches("(?s)'*[=+@-].*")) {
         text.append("'");
       }
       boolean parts = ",;|\"\t\r\n".indexOf(c) >= 0;
       cellBegins = parts || (cellBegins && (c == ' ' || c == '\u00a0'));
       text.append(c);
     }
-    boolean breaks = !field.isEmpty() && "\t\r\n".indexOf(field.charAt(0)) >= 0;
+    boolean breaks = field.matches("(?s)'*[\t\r\n].*");
     return (breaks ? "'" : "") + text;
   }
 

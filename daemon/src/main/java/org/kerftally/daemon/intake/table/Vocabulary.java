@@ -1,6 +1,7 @@
 package org.kerftally.daemon.intake.table;
 
 import java.util.List;
+import org.kerftally.shared.csv.FormulaGuard;
 
 /**
  * Names what a kind of file can say.
@@ -9,9 +10,14 @@ import java.util.List;
  * @param required the columns that must be there
  * @param keys the keys that stand for the whole file
  * @param breaksAllowedIn the column in which a line break is read as a blank
+ * @param guarded whether the service wrote it, with guards against formulas that are taken off
  */
 public record Vocabulary(
-    List<String> columns, List<String> required, List<String> keys, String breaksAllowedIn) {
+    List<String> columns,
+    List<String> required,
+    List<String> keys,
+    String breaksAllowedIn,
+    boolean guarded) {
 
   /** What a job file can say. */
   public static final Vocabulary JOB =
@@ -19,7 +25,8 @@ public record Vocabulary(
           List.of("part", "length", "qty", "material", "priority", "note"),
           List.of("length", "qty"),
           List.of("job", "due", "units", "priority", "station"),
-          "note");
+          "note",
+          false);
 
   /** What a stock file can say. */
   public static final Vocabulary STOCK =
@@ -27,7 +34,12 @@ public record Vocabulary(
           List.of("material", "length", "qty", "cost", "kind", "label"),
           List.of("length"),
           List.of("units"),
-          "");
+          "",
+          false);
+
+  /** What the service's own list of offcuts can say. */
+  public static final Vocabulary OFFCUTS =
+      new Vocabulary(STOCK.columns, STOCK.required, STOCK.keys, STOCK.breaksAllowedIn, true);
 
   /** Copies the lists. */
   public Vocabulary {
@@ -46,7 +58,8 @@ public record Vocabulary(
    */
   Cell cell(int line, String name, String path, String raw, Problems problems) {
     String unbroken = name.equals(breaksAllowedIn) ? raw.replaceAll("\\R", " ") : raw;
-    Cell cell = new Cell(line, path, CellText.clean(unbroken), false);
+    String clean = CellText.clean(unbroken);
+    Cell cell = new Cell(line, path, guarded ? FormulaGuard.take(clean) : clean, false);
     String flaw = CellText.flaw(cell.text());
     if (flaw == null) {
       return cell;
