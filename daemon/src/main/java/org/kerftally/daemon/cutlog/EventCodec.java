@@ -108,6 +108,9 @@ final class EventCodec {
       throw unreadable(id, kind, e.getMessage(), e);
     } catch (JsonProcessingException e) {
       throw unreadable(id, kind, e.getOriginalMessage(), e);
+    } catch (NumberFormatException e) {
+      // The parser lets it through for an exponent that no decimal has.
+      throw unreadable(id, kind, e.getMessage(), e);
     }
   }
 

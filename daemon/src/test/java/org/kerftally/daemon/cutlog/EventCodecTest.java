@@ -97,6 +97,16 @@ final class EventCodecTest {
   }
 
   @Test
+  void aNumberThatNoDecimalCanBeIsNamedWithItsRow() {
+    for (String number : new String[] {"0e05000451200045", "1e99999999999", "-1E-2147483649"}) {
+      assertThatThrownBy(() -> EventCodec.decode(17, "target-accepted", "{\"seq\":" + number + "}"))
+          .as(number)
+          .isInstanceOf(CutLogException.class)
+          .hasMessageContaining("event 17");
+    }
+  }
+
+  @Test
   void whatADamagedRowHoldsIsToldInOneShortLine() {
     String[][] damaged = {
       {"saw\u001b[2J" + "x".repeat(5_000), "{}"},

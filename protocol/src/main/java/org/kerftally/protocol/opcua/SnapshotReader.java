@@ -80,7 +80,7 @@ final class SnapshotReader {
 
   private @Nullable LastCut lastCut() throws LinkFault {
     String boot = bootId(Signal.LAST_CUT_BOOT);
-    if (boot.isEmpty()) {
+    if (boot.isBlank()) {
       return null;
     }
     long count = count(Signal.LAST_CUT_COUNT);

@@ -100,6 +100,14 @@ final class SnapshotReaderTest {
     assertThat(read().lastCut()).isNull();
   }
 
+  /** Some controllers fill a text of a fixed length up with blanks. */
+  @Test
+  void aBlankLastCutBootMeansNoLastCutEither() throws LinkFault {
+    put(Signal.LAST_CUT_BOOT, "   ");
+
+    assertThat(read().lastCut()).isNull();
+  }
+
   @Test
   void aMeasuredLengthThatIsNoNumberIsNone() throws LinkFault {
     put(Signal.STICK_LENGTH, Double.NaN);
