@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.regex.Matcher;
@@ -33,7 +34,9 @@ final class GuaranteesTest {
   void everyGuaranteeNamesATestThatIsThere() throws IOException {
     Path daemon = Path.of("").toAbsolutePath();
     Set<String> there = new TreeSet<>(tests(daemon));
-    there.addAll(tests(daemon.resolveSibling("protocol")));
+    for (String module : List.of("shared", "config", "protocol")) {
+      there.addAll(tests(daemon.resolveSibling(module)));
+    }
     int rows = 0;
     for (String line : Files.readAllLines(daemon.resolve("docs/guarantees.md"))) {
       boolean row = line.startsWith("| ") && !line.startsWith("| ---") && line.endsWith(" |");
@@ -47,7 +50,9 @@ final class GuaranteesTest {
         any = true;
         assertThat(there).as(line).contains(named.group(1));
       }
-      assertThat(any || line.contains("broken on purpose") || line.contains("`Soak`")).as("names a test: %s", line).isTrue();
+      assertThat(any || line.contains("broken on purpose") || line.contains("`Soak`"))
+          .as("names a test: %s", line)
+          .isTrue();
     }
     assertThat(rows).isGreaterThan(ROWS);
   }
