@@ -133,6 +133,12 @@ final class FaultProxy implements AutoCloseable {
       throw e;
     }
     synchronized (this) {
+      if (closed || weather instanceof Weather.Away) {
+        // It turned while the server was being reached; nobody else knows of the two.
+        closeQuietly(client);
+        closeQuietly(server);
+        return;
+      }
       open.add(client);
       open.add(server);
       accepted++;
