@@ -26,7 +26,7 @@ final class Stall {
       return;
     }
     Senses.Still still = turn.senses().still();
-    if (still == null || !still.position().equals(snapshot.position())) {
+    if (still == null || moved(turn, still, snapshot)) {
       turn.sense(turn.senses().stalled(new Senses.Still(snapshot.position(), turn.now.nanos())));
     } else if (turn.now.nanos() - still.sinceNanos() > PATIENCE_NANOS
         && !turn.state().faults().containsKey(NOT_REACHED)) {
@@ -37,6 +37,11 @@ final class Stall {
                   + snapshot.position()
                   + " and does not reach its target. See to it, then acknowledge."));
     }
+  }
+
+  /** A stop that holds its place still reads a little off from one look to the next. */
+  private static boolean moved(Turn turn, Senses.Still still, DeviceSnapshot snapshot) {
+    return snapshot.position().minus(still.position()).abs().isMoreThan(turn.rules.window());
   }
 
   private static boolean stands(@Nullable OpenTarget open, DeviceSnapshot snapshot) {

@@ -125,6 +125,8 @@ final class StationTroubleTest {
     rig.tick(9_000);
     assertThat(rig.all(FaultRaised.class)).as("it still moved").isEmpty();
 
+    rig.saw.position = Length.ofNm(223_003_000);
+    rig.tell();
     rig.tick(2_000);
     assertThat(rig.all(FaultRaised.class)).singleElement().matches(f -> f.text().contains("223"));
     assertThat(rig.senses.prompt().kind()).isEqualTo(Prompt.Kind.ACKNOWLEDGE);
