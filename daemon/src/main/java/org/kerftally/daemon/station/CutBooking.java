@@ -25,12 +25,14 @@ import org.kerftally.shared.length.Length;
  * one's cut is booked, at most one of the cycles that happened unseen can belong to it, and the
  * last cut says whether it does. The others are booked as unattributed.
  *
- * <p>A power-up in between has four shapes, told apart by the last cut:
+ * <p>A power-up in between has five shapes, told apart by the last cut:
  *
  * <ul>
  *   <li>the last cut is of the old boot: the device has a memory and its count goes on;
  *   <li>the last cut is of another boot and its count is above ours: a boot between the two was
  *       missed, and its cycles are booked under its name;
+ *   <li>the last cut is of another boot and its count is not above ours: it is an older one that
+ *       was booked long ago, and the device's memory tells nothing new;
  *   <li>the last cut is of the new boot: cycles were made since; the count went on when it is above
  *       ours, else it began at zero;
  *   <li>there is none: the device forgot; its count as it stands is where booking begins, or ours
@@ -183,7 +185,7 @@ final class CutBooking {
     if (open != null && cut.kind() == CutKind.SUSPECT && cut.left() != null) {
       turn.say(
           new TargetVoided(
-              open.set().seq(), "a cut that is no part came in and took of the stick"));
+              open.set().seq(), "a cut before it, which was no part, made the stick shorter"));
     }
   }
 

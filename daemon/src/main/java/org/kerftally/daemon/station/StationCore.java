@@ -19,7 +19,8 @@ import org.kerftally.shared.event.StationEvent.Replanned;
  *   <li>take the input in: what was heard, offered, planned;
  *   <li>settle the device's counter: book every cut that is not booked yet, before anything else
  *       can depend on it ({@link CutBooking});
- *   <li>settle faults ({@link FaultWatch}) and the operator's presses ({@link PressBooking});
+ *   <li>settle faults ({@link FaultWatch}, {@link Stall}) and the operator's presses ({@link
+ *       PressBooking});
  *   <li>go on with the work: end, start, load, replan, and at last set one target ({@link
  *       Progress});
  *   <li>say what the operator is waited for ({@link Prompts}).
