@@ -53,7 +53,6 @@ public final class PlanDesk implements AutoCloseable {
   private final Duration limit;
   private final LongSupplier nanos;
   private final Executor replans;
-  private final @Nullable ExecutorService owned;
   private volatile boolean closed;
 
   /**
@@ -64,22 +63,24 @@ public final class PlanDesk implements AutoCloseable {
    * @param nanos a monotonic clock
    */
   public PlanDesk(StockDesk stock, Duration limit, LongSupplier nanos) {
-    this.stock = stock;
-    this.limit = limit;
-    this.nanos = nanos;
-    this.planner = new Planner()::replan;
-    this.owned = Executors.newFixedThreadPool(1, work -> daemonThread(work, "kerftally-replan"));
-    this.replans = owned;
+    this(
+        stock,
+        limit,
+        nanos,
+        new Planner()::replan,
+        Executors.newFixedThreadPool(1, work -> daemonThread(work, "kerftally-replan")));
   }
 
-  /** Makes a desk with another planner, which works where the executor says. */
+  /**
+   * Makes a desk with another planner, which works where the executor says; threads that are behind
+   * it end with the desk.
+   */
   PlanDesk(
       StockDesk stock, Duration limit, LongSupplier nanos, Replanner planner, Executor replans) {
     this.stock = stock;
     this.limit = limit;
     this.nanos = nanos;
     this.planner = planner;
-    this.owned = null;
     this.replans = replans;
   }
 
@@ -215,12 +216,12 @@ public final class PlanDesk implements AutoCloseable {
   @Override
   public void close() {
     closed = true;
-    if (owned == null) {
+    if (!(replans instanceof ExecutorService threads)) {
       return;
     }
-    owned.shutdownNow();
+    threads.shutdownNow();
     try {
-      if (!owned.awaitTermination(5, TimeUnit.SECONDS)) {
+      if (!threads.awaitTermination(5, TimeUnit.SECONDS)) {
         LOG.warn("a plan is still being worked out while the service ends");
       }
     } catch (InterruptedException e) {
