@@ -15,7 +15,7 @@ import org.kerftally.protocol.broker.Authority;
 import org.kerftally.protocol.broker.Authority.Issued;
 
 /** What {@code check} says of secrets, certificates and plain text, without a connection. */
-class LockCheckTest {
+class SecurityCheckTest {
 
   private static final String TLS =
       "mqtt: { broker: \"ssl://broker.example:8883\", user: u, password-file: p, "
