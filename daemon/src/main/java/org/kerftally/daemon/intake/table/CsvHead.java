@@ -70,7 +70,7 @@ final class CsvHead {
 
   private void statement(String line, int number) {
     Matcher statement = STATEMENT.matcher(unwrapped(line));
-    if (!statement.matches()) {
+    if (!statement.matches() || words.othersIgnored()) {
       return;
     }
     String key = statement.group(1).toLowerCase(Locale.ROOT);
@@ -181,6 +181,9 @@ final class CsvHead {
     }
     if (words.columns().contains(name)) {
       return name;
+    }
+    if (words.othersIgnored()) {
+      return "";
     }
     String nearest = new Nearest(words.columns()).to(name);
     problems.add(

@@ -128,6 +128,9 @@ public final class CsvTable {
 
   /** Looks at a line that begins with # below the header row. */
   private void hash(String line, CsvScanner scanner, List<String> columns) {
+    if (words.othersIgnored()) {
+      return;
+    }
     String key = CsvHead.keyOf(line);
     if (key != null && words.keys().contains(key)) {
       problems.add(

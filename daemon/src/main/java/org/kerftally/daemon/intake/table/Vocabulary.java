@@ -11,13 +11,16 @@ import org.kerftally.shared.csv.FormulaGuard;
  * @param keys the keys that stand for the whole file
  * @param breaksAllowedIn the column in which a line break is read as a blank
  * @param guarded whether the service wrote it, with guards against formulas that are taken off
+ * @param othersIgnored whether the file may hold anything else beside: columns of any name, and any
+ *     line that begins with {@code #}
  */
 public record Vocabulary(
     List<String> columns,
     List<String> required,
     List<String> keys,
     String breaksAllowedIn,
-    boolean guarded) {
+    boolean guarded,
+    boolean othersIgnored) {
 
   /** What a job file can say. */
   public static final Vocabulary JOB =
@@ -26,6 +29,7 @@ public record Vocabulary(
           List.of("length", "qty"),
           List.of("job", "due", "units", "priority", "station"),
           "note",
+          false,
           false);
 
   /** What a stock file can say. */
@@ -35,11 +39,18 @@ public record Vocabulary(
           List.of("length"),
           List.of("units"),
           "",
+          false,
           false);
 
   /** What the service's own list of offcuts can say. */
   public static final Vocabulary OFFCUTS =
-      new Vocabulary(STOCK.columns, STOCK.required, STOCK.keys, STOCK.breaksAllowedIn, true);
+      new Vocabulary(STOCK.columns, STOCK.required, STOCK.keys, STOCK.breaksAllowedIn, true, false);
+
+  /** What a list of pieces that were cut and measured can say, each column in the given unit. */
+  public static Vocabulary pieces(String unit) {
+    List<String> both = List.of("target_" + unit, "measured_" + unit);
+    return new Vocabulary(both, both, List.of(), "", false, true);
+  }
 
   /** Copies the lists. */
   public Vocabulary {
