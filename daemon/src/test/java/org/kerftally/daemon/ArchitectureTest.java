@@ -44,6 +44,7 @@ final class ArchitectureTest {
     "daemon.planning, shared|daemon.planning",
     "daemon.station, shared|daemon.station",
     "daemon.stock, shared|daemon.stock",
+    "daemon.calibration, shared|daemon.calibration",
     "daemon.cutlog, shared|daemon.cutlog",
     "daemon.intake, shared|config|daemon.intake",
     "daemon.results, shared|daemon.stock|daemon.cutlog|daemon.results",
@@ -136,7 +137,8 @@ final class ArchitectureTest {
             "org.kerftally.shared..",
             "org.kerftally.daemon.planning..",
             "org.kerftally.daemon.station..",
-            "org.kerftally.daemon.stock..")
+            "org.kerftally.daemon.stock..",
+            "org.kerftally.daemon.calibration..")
         .check(all);
   }
 

@@ -1,0 +1,56 @@
+package org.kerftally.daemon.calibration;
+
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.geometry.Calibration;
+import org.kerftally.shared.geometry.MeasuredPiece;
+
+/**
+ * Holds everything that a list of measured pieces tells.
+ *
+ * @param pieces all pieces, in the file's order
+ * @param outliers those that do not belong to the line
+ * @param leftOut whether the line was fitted without them
+ * @param fit the line
+ * @param certainty how sure it is; {@code null} for two pieces, which cannot tell
+ * @param present the calibration the pieces were cut with, {@link Calibration#TRUE} for none
+ * @param proposal what to write into the configuration
+ */
+public record Findings(
+    List<MeasuredPiece> pieces,
+    List<MeasuredPiece> outliers,
+    boolean leftOut,
+    LineFit fit,
+    @Nullable Certainty certainty,
+    Calibration present,
+    Proposal proposal) {
+
+  /** Copies the lists. */
+  public Findings {
+    pieces = List.copyOf(pieces);
+    outliers = List.copyOf(outliers);
+  }
+
+  /**
+   * Works out what pieces tell that determine a line.
+   *
+   * @param withoutOutliers whether outliers are left out of the fit
+   */
+  public static Findings of(
+      List<MeasuredPiece> pieces, boolean withoutOutliers, Calibration present) {
+    List<MeasuredPiece> outliers = OutlierTest.find(pieces);
+    boolean leftOut = withoutOutliers && !outliers.isEmpty();
+    List<MeasuredPiece> fitted =
+        leftOut ? pieces.stream().filter(piece -> !outliers.contains(piece)).toList() : pieces;
+    LineFit fit = LineFit.of(fitted);
+    LineFit.Scatter scatter = fit.scatter();
+    return new Findings(
+        pieces,
+        outliers,
+        leftOut,
+        fit,
+        scatter == null ? null : Certainty.of(fit, scatter, fitted),
+        present,
+        Proposal.of(fit, present));
+  }
+}

@@ -1,0 +1,70 @@
+package org.kerftally.daemon.calibration;
+
+import java.math.BigDecimal;
+import java.math.RoundingMode;
+import org.kerftally.shared.geometry.Calibration;
+import org.kerftally.shared.length.Length;
+
+/**
+ * Turns a fitted line into the figures to write into the configuration.
+ *
+ * <p>Pieces were sent through the calibration in force then, offset o and scale s: a target x went
+ * to position p = (x − o) / s. With measured = a + b x the length at a position is a + b (o + s p),
+ * so offset and scale to write are a + b o and b s. Written are {@value #SCALE_DECIMALS} decimals
+ * of the scale, and the offset that keeps the mean of the pieces where it is, to {@value #STEP_NM}
+ * nm: no length within ten metres of the pieces moves by more than 10 nm.
+ *
+ * @param offset the offset to write
+ * @param scale the scale to write
+ */
+public record Proposal(Length offset, BigDecimal scale) {
+
+  /** What the configuration takes for a scale; beyond it something else is wrong. */
+  static final BigDecimal LEAST_SCALE = new BigDecimal("0.5");
+
+  static final BigDecimal MOST_SCALE = new BigDecimal("2");
+
+  private static final int SCALE_DECIMALS = 9;
+  private static final long STEP_NM = 10;
+  private static final Length FARTHEST_OFFSET = Length.ofMm(100_000);
+
+  /**
+   * Combines a line with the calibration its pieces were cut with.
+   *
+   * @param present that calibration, {@link Calibration#TRUE} for none
+   */
+  public static Proposal of(LineFit fit, Calibration present) {
+    BigDecimal scale =
+        fit.exactScale().multiply(present.scale()).setScale(SCALE_DECIMALS, RoundingMode.HALF_EVEN);
+    BigDecimal meanPositionNm =
+        fit.meanTargetNm()
+            .subtract(BigDecimal.valueOf(present.offset().nm()))
+            .divide(present.scale(), LineFit.PRECISION);
+    BigDecimal steps =
+        fit.meanMeasuredNm()
+            .subtract(scale.multiply(meanPositionNm))
+            .divide(BigDecimal.valueOf(STEP_NM), 0, RoundingMode.HALF_EVEN);
+    BigDecimal plain = scale.stripTrailingZeros();
+    return new Proposal(
+        Length.ofNm(Math.multiplyExact(steps.longValueExact(), STEP_NM)),
+        plain.setScale(Math.max(0, plain.scale()), RoundingMode.UNNECESSARY));
+  }
+
+  /** Tells whether the configuration would take the figures. */
+  public boolean isFit() {
+    return scale.compareTo(LEAST_SCALE) >= 0
+        && scale.compareTo(MOST_SCALE) <= 0
+        && !offset.abs().isMoreThan(FARTHEST_OFFSET);
+  }
+
+  /**
+   * Returns the line to paste, as the configuration reads it.
+   *
+   * @param resolution what is to stand there too, such as the station's resolution, or nothing
+   */
+  public String yaml(Length resolution) {
+    String more =
+        resolution.equals(Calibration.TRUE.resolution()) ? "" : ", resolution: " + resolution;
+    return "calibration: { offset: " + offset + ", scale: " + scale.toPlainString() + more + " }";
+  }
+}
