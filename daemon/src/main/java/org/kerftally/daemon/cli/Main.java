@@ -41,6 +41,7 @@ public final class Main {
         DemoCommand.class,
         PlanCommand.class,
         CheckCommand.class,
+        CalibrateCommand.class,
         CertificatesCommand.class,
         LogCommand.class,
         BenchCommand.class
