@@ -6,6 +6,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.shared.geometry.Corrections;
 import org.kerftally.shared.length.Length;
 
 /**
@@ -90,6 +91,7 @@ final class EffectiveYaml {
     put(path + "calibration.", "offset", length(station.calibration().offset()));
     put(path + "calibration.", "scale", station.calibration().scale().toPlainString());
     put(path + "calibration.", "resolution", length(station.calibration().resolution()));
+    corrections(path + "calibration.", station.calibration().corrections());
     put(path, "window", length(station.window()));
     put(path, "target-validity", AmountKinds.text(station.targetValidity()));
     open(path, "motion");
@@ -105,6 +107,17 @@ final class EffectiveYaml {
       opcua(path + "link.opcua.", opcua);
     } else if (station.link() instanceof MqttLinkConfig mqtt) {
       mqtt(path + "link.mqtt.", mqtt);
+    }
+  }
+
+  private void corrections(String path, Corrections corrections) {
+    if (corrections.equals(Corrections.NONE)) {
+      put(path, "corrections", "[]");
+      return;
+    }
+    open(path, "corrections");
+    for (Corrections.Point point : corrections.points()) {
+      line(4, "- { at: " + length(point.at()) + ", add: " + length(point.add()) + " }");
     }
   }
 

@@ -39,7 +39,8 @@ final class Keys {
           "operator",
           "link");
   static final List<String> TRAVEL = List.of("min", "max");
-  static final List<String> CALIBRATION = List.of("offset", "scale", "resolution");
+  static final List<String> CALIBRATION = List.of("offset", "scale", "resolution", "corrections");
+  static final List<String> CORRECTION = List.of("at", "add");
   static final List<String> MOTION = List.of("top-speed", "acceleration", "settling");
   static final List<String> OPERATOR = List.of("stick-loaded", "acknowledge");
   static final List<String> LINK = List.of("opcua", "mqtt");
@@ -87,6 +88,7 @@ final class Keys {
     PLACES.put("stations[]", STATION);
     PLACES.put("stations[].travel", TRAVEL);
     PLACES.put("stations[].calibration", CALIBRATION);
+    PLACES.put("stations[].calibration.corrections[]", CORRECTION);
     PLACES.put("stations[].motion", MOTION);
     PLACES.put("stations[].operator", OPERATOR);
     PLACES.put("stations[].link", LINK);

@@ -36,6 +36,9 @@ final class LengthKinds {
   static final Kind<Length> RESOLUTION = fine("0.01 mm");
   static final Kind<Length> OFFSET =
       within("-0.35 mm", "at most 100 m either way", l -> upTo(l.abs(), LONGEST));
+  static final Kind<Length> CORRECTED_AT = fromZero("500 mm");
+  static final Kind<Length> CORRECTION =
+      within("0.05 mm", "at most 10 mm either way", l -> upTo(l.abs(), COARSEST));
   static final Kind<Length> STROKE =
       within(
           "60 mm", "more than 0 mm, at most 2 m", l -> l.isPositive() && upTo(l, LONGEST_STROKE));

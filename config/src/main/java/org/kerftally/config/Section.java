@@ -6,7 +6,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import org.yaml.snakeyaml.nodes.MappingNode;
 import org.yaml.snakeyaml.nodes.Node;
@@ -24,9 +23,6 @@ import org.yaml.snakeyaml.nodes.SequenceNode;
  * error: the lists are what the schema is checked against.
  */
 final class Section {
-
-  private static final Pattern SECRET =
-      Pattern.compile("(?i).*(pass(word|wd|phrase)?|secret|token|credential).*");
 
   private final Findings findings;
   private final String path;
@@ -104,13 +100,9 @@ final class Section {
       return "A comma ends a value within braces: write decimals with a point. " + all;
     }
     String near = Suggestion.nearest(name, known);
-    boolean secret = SECRET.matcher(name).matches() && !name.matches(".*(-file|-env).*");
-    if (secret) {
-      for (String kept : List.of("key-password", "password", "board-token")) {
-        if (known.contains(kept + "-file") && (kept.equals(name) || !kept.startsWith("key"))) {
-          return neverHere(kept);
-        }
-      }
+    String secret = SecretKeys.mendOf(name, known);
+    if (secret != null) {
+      return secret;
     }
     if (near != null) {
       meant.add(near);
@@ -120,18 +112,6 @@ final class Section {
     return places.isEmpty()
         ? all
         : "`" + name + "` belongs under " + String.join(" or ", places) + ". " + all;
-  }
-
-  private static String neverHere(String kept) {
-    String what = kept.endsWith("password") ? "A password" : "A token";
-    String file =
-        kept.equals("board-token")
-            ? "board.token"
-            : kept.equals("password") ? "mqtt.password" : "kerftally.key.password";
-    String variable = kept.replace('-', '_').toUpperCase(java.util.Locale.ROOT);
-    return String.format(
-        "%s never stands in this file: write `%s-file: %s` or `%s-env: KERFTALLY_%s`",
-        what, kept, file, kept, variable);
   }
 
   /** Returns this section's path, empty at the root. */
@@ -217,13 +197,29 @@ final class Section {
       missing(key, example);
       return List.of();
     }
+    return entries(field, key, knownKeys, 1, most, example);
+  }
+
+  /**
+   * Opens the mappings of a list, none where it is absent; wrong ones are reported and left out.
+   */
+  List<Section> list(String key, List<String> knownKeys, int most, String example) {
+    Field field = field(key);
+    return field == null ? List.of() : entries(field, key, knownKeys, 0, most, example);
+  }
+
+  private List<Section> entries(
+      Field field, String key, List<String> knownKeys, int least, int most, String example) {
     if (!(field.value() instanceof SequenceNode list)) {
       report(field, "found " + sort(field.value()) + ", expected a list", example(key, example));
       return List.of();
     }
     int size = list.getValue().size();
-    if (size < 1 || size > most) {
-      report(field, "found " + size + " entries, expected 1 to " + most, example(key, example));
+    if (size < least || size > most) {
+      report(
+          field,
+          "found " + size + " entries, expected " + least + " to " + most,
+          example(key, example));
       return List.of();
     }
     List<Section> sections = new ArrayList<>();

@@ -2,7 +2,6 @@ package org.kerftally.config;
 
 import static org.kerftally.config.SiteReader.orElse;
 
-import java.math.BigDecimal;
 import java.nio.file.Path;
 import java.time.Duration;
 import org.jspecify.annotations.Nullable;
@@ -35,7 +34,7 @@ final class StationReader {
     Length tail = station.read("tail", LengthKinds.TAIL);
     Boolean slivers = station.read("sliver-cuts", WordKinds.YES_OR_NO);
     Travel travel = readTravel();
-    Calibration calibration = readCalibration();
+    Calibration calibration = CalibrationReader.read(station);
     Length window = station.read("window", LengthKinds.WINDOW);
     Duration validity = station.read("target-validity", AmountKinds.TARGET_VALIDITY);
     StopMotion motion = readMotion();
@@ -82,21 +81,6 @@ final class StationReader {
       return null;
     }
     return new Travel(min, max);
-  }
-
-  private Calibration readCalibration() {
-    Calibration ideal = Calibration.TRUE;
-    Section section = station.section("calibration", Keys.CALIBRATION, "{ offset: -0.35 mm }");
-    if (section == null) {
-      return ideal;
-    }
-    Length offset = section.read("offset", LengthKinds.OFFSET);
-    BigDecimal scale = section.read("scale", AmountKinds.SCALE);
-    Length resolution = section.read("resolution", LengthKinds.RESOLUTION);
-    return new Calibration(
-        orElse(offset, ideal.offset()),
-        orElse(scale, ideal.scale()),
-        orElse(resolution, ideal.resolution()));
   }
 
   private StopMotion readMotion() {

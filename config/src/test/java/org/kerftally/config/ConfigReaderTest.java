@@ -14,6 +14,7 @@ import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.kerftally.shared.geometry.Calibration;
+import org.kerftally.shared.geometry.Corrections;
 import org.kerftally.shared.geometry.Layout;
 import org.kerftally.shared.geometry.StopMotion;
 import org.kerftally.shared.geometry.Travel;
@@ -90,6 +91,38 @@ class ConfigReaderTest {
                 Duration.ofSeconds(5),
                 Duration.ofSeconds(4),
                 null));
+  }
+
+  @Test
+  void aTableOfCorrectionsIsReadInItsOrder() {
+    String table =
+        "scale: 1.5, corrections: [ { at: 500 mm, add: 0.05 mm }, { add: -1/64 in, at: 2 m } ]";
+    String yaml = TestFiles.resource("whole.yaml").replace("scale: 1.5", table);
+
+    assertThat(TestFiles.good(yaml).config().stations().get(0).calibration().corrections())
+        .isEqualTo(
+            new Corrections(
+                List.of(
+                    new Corrections.Point(Length.ofMm(500), Length.ofNm(50_000)),
+                    new Corrections.Point(Length.ofMm(2_000), Length.ofNm(-396_875)))));
+  }
+
+  @Test
+  void asManyCorrectionsAsThereMayBeAreReadAndNoneMore() {
+    String whole = TestFiles.resource("whole.yaml");
+    StringBuilder entries = new StringBuilder("scale: 1.5, corrections: [ ");
+    for (int i = 0; i < Corrections.MAX_POINTS; i++) {
+      entries.append("{ at: ").append(i).append(" mm, add: 0 mm }, ");
+    }
+    String most = whole.replace("scale: 1.5", entries + "]");
+    String more = whole.replace("scale: 1.5", entries + "{ at: 1 m, add: 0 mm } ]");
+
+    assertThat(TestFiles.good(most).config().stations().get(0).calibration().corrections().points())
+        .hasSize(Corrections.MAX_POINTS);
+    assertThat(TestFiles.problems(more))
+        .singleElement()
+        .asString()
+        .contains(".calibration.corrections: found 201 entries, expected 0 to 200");
   }
 
   @Test

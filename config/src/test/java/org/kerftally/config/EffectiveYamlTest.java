@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.math.BigDecimal;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -16,6 +17,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.kerftally.shared.geometry.Calibration;
+import org.kerftally.shared.geometry.Corrections;
 import org.kerftally.shared.geometry.Layout;
 import org.kerftally.shared.geometry.StopMotion;
 import org.kerftally.shared.geometry.Travel;
@@ -58,6 +60,7 @@ class EffectiveYamlTest {
                   offset: 0 mm  # default
                   scale: 1  # default
                   resolution: 0.001 mm  # default
+                  corrections: []  # default
                 window: 0.1 mm  # default
                 target-validity: 3 s  # default
                 motion:
@@ -237,7 +240,19 @@ class EffectiveYamlTest {
       return new Calibration(
           Length.ofNm(random.nextLong(-9_000_000_000L, 9_000_000_000L)),
           plain.scale() < 0 ? plain.setScale(0) : plain,
-          Length.ofNm(random.nextLong(1, 10_000_000)));
+          Length.ofNm(random.nextLong(1, 10_000_000)),
+          corrections());
+    }
+
+    private Corrections corrections() {
+      List<Corrections.Point> points = new ArrayList<>();
+      long atNm = random.nextLong(0, 50_000_000);
+      for (int i = random.nextInt(5); i > 0; i--) {
+        Length add = Length.ofNm(random.nextLong(-9_000_000, 9_000_000));
+        points.add(new Corrections.Point(Length.ofNm(atNm), add));
+        atNm += random.nextLong(36_000_000, 900_000_000);
+      }
+      return new Corrections(points);
     }
 
     private LinkConfig opcua(int number) {

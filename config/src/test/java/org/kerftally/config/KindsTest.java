@@ -24,6 +24,8 @@ class KindsTest {
           LengthKinds.WINDOW,
           LengthKinds.RESOLUTION,
           LengthKinds.OFFSET,
+          LengthKinds.CORRECTED_AT,
+          LengthKinds.CORRECTION,
           LengthKinds.STROKE,
           LengthKinds.TOP_SPEED,
           LengthKinds.ACCELERATION,

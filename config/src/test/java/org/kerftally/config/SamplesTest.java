@@ -41,6 +41,7 @@ class SamplesTest {
             Keys.STATION,
             Keys.TRAVEL,
             Keys.CALIBRATION,
+            Keys.CORRECTION,
             Keys.OPERATOR,
             Keys.LINK,
             Keys.OPCUA,

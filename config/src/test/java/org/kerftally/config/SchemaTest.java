@@ -48,6 +48,7 @@ class SchemaTest {
     PLACES.put("/$defs/station/properties", Keys.STATION);
     PLACES.put(station + "travel/properties", Keys.TRAVEL);
     PLACES.put(station + "calibration/properties", Keys.CALIBRATION);
+    PLACES.put(station + "calibration/properties/corrections/items/properties", Keys.CORRECTION);
     PLACES.put(station + "motion/properties", Keys.MOTION);
     PLACES.put(station + "operator/properties", Keys.OPERATOR);
     PLACES.put(station + "link/properties", Keys.LINK);
