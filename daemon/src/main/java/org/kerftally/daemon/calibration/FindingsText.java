@@ -43,6 +43,7 @@ public final class FindingsText {
     FindingsText text = new FindingsText(findings, unit);
     text.line();
     text.certainty(tolerance);
+    text.lack();
     text.outliers();
     text.residuals();
     return text.lines;
@@ -152,6 +153,38 @@ public final class FindingsText {
               + " measure "
               + more.getAsInt()
               + " more, spread over the same lengths, if they scatter the same.");
+    }
+  }
+
+  private void lack() {
+    LackOfFit lack = findings.lack();
+    lines.add("");
+    if (lack == null) {
+      lines.add(
+          "Whether a straight line is enough cannot be told: cut at least three lengths, and");
+      lines.add("some of them twice.");
+      return;
+    }
+    lines.add(
+        String.format(
+            Locale.ROOT,
+            "A straight line is %s (F = %.2f with %d and %d degrees of freedom, p = %.2g;",
+            lack.isSignificant() ? "not enough" : "enough",
+            lack.f(),
+            lack.lackDegreesOfFreedom(),
+            lack.errorDegreesOfFreedom(),
+            lack.probability()));
+    lines.add(
+        LackOfFit.NAME
+            + (lack.isReadable() ? "" : ", what it lacks is less than a step of reading")
+            + ").");
+    if (findings.tabled()) {
+      lines.add("The table below brings the mean of each length to where it was measured.");
+    } else {
+      lines.add(
+          lack.isSignificant()
+              ? "--table proposes corrections by length; look at the plot first."
+              : "A table of corrections would only fit noise.");
     }
   }
 

@@ -98,12 +98,17 @@ public final class OutlierTest {
 
   /** Returns the variance of rounding to the step in which all lengths were read. */
   static BigDecimal roundingVarianceNm2(List<MeasuredPiece> pieces) {
+    BigDecimal stepNm = BigDecimal.valueOf(stepNm(pieces));
+    return stepNm.multiply(stepNm).divide(TWELVE, LineFit.PRECISION);
+  }
+
+  /** Returns the step in which all lengths were read: the greatest that divides them all. */
+  static long stepNm(List<MeasuredPiece> pieces) {
     long step = 0;
     for (MeasuredPiece piece : pieces) {
       step = greatestDivisor(piece.measured().nm(), step);
     }
-    BigDecimal stepNm = BigDecimal.valueOf(Math.max(1, step));
-    return stepNm.multiply(stepNm).divide(TWELVE, LineFit.PRECISION);
+    return Math.max(1, step);
   }
 
   private static long greatestDivisor(long a, long b) {

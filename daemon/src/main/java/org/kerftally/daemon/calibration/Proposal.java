@@ -2,7 +2,9 @@ package org.kerftally.daemon.calibration;
 
 import java.math.BigDecimal;
 import java.math.RoundingMode;
+import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.geometry.Calibration;
+import org.kerftally.shared.geometry.Corrections;
 import org.kerftally.shared.length.Length;
 
 /**
@@ -12,12 +14,14 @@ import org.kerftally.shared.length.Length;
  * to position p = (x − o) / s. With measured = a + b x the length at a position is a + b (o + s p),
  * so offset and scale to write are a + b o and b s. Written are {@value #SCALE_DECIMALS} decimals
  * of the scale, and the offset that keeps the mean of the pieces where it is, to {@value #STEP_NM}
- * nm: no length within ten metres of the pieces moves by more than 10 nm.
+ * nm: no length within ten metres of the pieces moves by more than 10 nm. Tables of corrections:
+ * see {@link TableOnLine}.
  *
  * @param offset the offset to write
  * @param scale the scale to write
+ * @param corrections the table to write, {@code null} where it is none that the configuration takes
  */
-public record Proposal(Length offset, BigDecimal scale) {
+public record Proposal(Length offset, BigDecimal scale, @Nullable Corrections corrections) {
 
   /** What the configuration takes for a scale; beyond it something else is wrong. */
   static final BigDecimal LEAST_SCALE = new BigDecimal("0.5");
@@ -32,8 +36,10 @@ public record Proposal(Length offset, BigDecimal scale) {
    * Combines a line with the calibration its pieces were cut with.
    *
    * @param present that calibration, {@link Calibration#TRUE} for none
+   * @param own the pieces' own table on top of the line, {@code null} for one that cannot be
+   *     written
    */
-  public static Proposal of(LineFit fit, Calibration present) {
+  static Proposal of(LineFit fit, Calibration present, @Nullable Corrections own) {
     BigDecimal scale =
         fit.exactScale().multiply(present.scale()).setScale(SCALE_DECIMALS, RoundingMode.HALF_EVEN);
     BigDecimal meanPositionNm =
@@ -47,24 +53,43 @@ public record Proposal(Length offset, BigDecimal scale) {
     BigDecimal plain = scale.stripTrailingZeros();
     return new Proposal(
         Length.ofNm(Math.multiplyExact(steps.longValueExact(), STEP_NM)),
-        plain.setScale(Math.max(0, plain.scale()), RoundingMode.UNNECESSARY));
+        plain.setScale(Math.max(0, plain.scale()), RoundingMode.UNNECESSARY),
+        own == null || !isUsual(scale)
+            ? null
+            : TableOnLine.combine(fit, present.corrections(), own));
   }
 
-  /** Tells whether the configuration would take the figures. */
+  private static boolean isUsual(BigDecimal scale) {
+    return scale.compareTo(LEAST_SCALE) >= 0 && scale.compareTo(MOST_SCALE) <= 0;
+  }
+
+  /** Tells whether the configuration would take offset and scale. */
   public boolean isFit() {
-    return scale.compareTo(LEAST_SCALE) >= 0
-        && scale.compareTo(MOST_SCALE) <= 0
-        && !offset.abs().isMoreThan(FARTHEST_OFFSET);
+    return isUsual(scale) && !offset.abs().isMoreThan(FARTHEST_OFFSET);
   }
 
   /**
-   * Returns the line to paste, as the configuration reads it.
+   * Returns what to paste, as the configuration reads it.
    *
-   * @param resolution what is to stand there too, such as the station's resolution, or nothing
+   * @param resolution what is to stand there too, such as the station's resolution
    */
   public String yaml(Length resolution) {
-    String more =
-        resolution.equals(Calibration.TRUE.resolution()) ? "" : ", resolution: " + resolution;
-    return "calibration: { offset: " + offset + ", scale: " + scale.toPlainString() + more + " }";
+    boolean usual = resolution.equals(Calibration.TRUE.resolution());
+    if (corrections == null || corrections.points().isEmpty()) {
+      String more = usual ? "" : ", resolution: " + resolution;
+      return "calibration: { offset: " + offset + ", scale: " + scale.toPlainString() + more + " }";
+    }
+    StringBuilder yaml = new StringBuilder("calibration:\n");
+    yaml.append("  offset: ").append(offset).append('\n');
+    yaml.append("  scale: ").append(scale.toPlainString()).append('\n');
+    if (!usual) {
+      yaml.append("  resolution: ").append(resolution).append('\n');
+    }
+    yaml.append("  corrections:\n");
+    for (Corrections.Point point : corrections.points()) {
+      yaml.append("    - { at: ").append(point.at());
+      yaml.append(", add: ").append(point.add()).append(" }\n");
+    }
+    return yaml.toString();
   }
 }

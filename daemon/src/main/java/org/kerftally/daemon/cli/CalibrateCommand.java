@@ -19,6 +19,7 @@ import org.kerftally.daemon.calibration.LineFit;
 import org.kerftally.daemon.intake.PieceFileReader;
 import org.kerftally.daemon.intake.PieceReading;
 import org.kerftally.shared.geometry.Calibration;
+import org.kerftally.shared.geometry.Corrections;
 import org.kerftally.shared.geometry.Layout;
 import org.kerftally.shared.geometry.MeasuredPiece;
 import org.kerftally.shared.length.Length;
@@ -57,6 +58,11 @@ final class CalibrateCommand implements Callable<Integer> {
 
   @Option(names = "--without-outliers", description = "Fit the line without the outliers found.")
   private boolean withoutOutliers;
+
+  @Option(
+      names = "--table",
+      description = "Propose corrections by length, if a straight line is not enough.")
+  private boolean table;
 
   @Option(
       names = {"-c", "--config"},
@@ -102,9 +108,12 @@ final class CalibrateCommand implements Callable<Integer> {
       return refuse(List.of(undetermined(good.pieces())));
     }
     Calibration present = cutAt == null ? Calibration.TRUE : cutAt.calibration();
-    Findings findings = Findings.of(good.pieces(), withoutOutliers, present);
+    Findings findings = Findings.of(good.pieces(), withoutOutliers, table, present);
     if (!findings.proposal().isFit()) {
       return refuse(List.of(absurd(findings)));
+    }
+    if (findings.proposal().corrections() == null) {
+      return refuse(List.of(wild()));
     }
     print(findings, good, cutAt);
     return ExitCodes.DONE;
@@ -167,6 +176,19 @@ final class CalibrateCommand implements Callable<Integer> {
         "Look whether target and measured are exchanged, mixed up, or in two units.");
   }
 
+  private Problem wild() {
+    return new Problem(
+        file.toString(),
+        0,
+        null,
+        "the table of corrections that comes out is none that the configuration takes: "
+            + Corrections.MAX_POINTS
+            + " entries, 10 mm either way, a change of half the way between two lengths",
+        table
+            ? "Leave out --table, and look at the outliers and the plot."
+            : "Cut with a calibration without corrections, and measure anew.");
+  }
+
   private void print(Findings findings, PieceReading.Good read, @Nullable StationConfig cutAt) {
     PrintWriter out = spec.commandLine().getOut();
     String name = cutAt == null ? null : cutAt.name();
@@ -182,14 +204,18 @@ final class CalibrateCommand implements Callable<Integer> {
       out.println("1); if there was one, give it with -c FILE --station NAME:");
     } else {
       Calibration present = cutAt.calibration();
+      int corrections = present.corrections().points().size();
       out.println("Station " + name + " is taken to have cut them with offset " + present.offset());
       out.println(
           "and scale "
               + present.scale().toPlainString()
-              + "; the line found is put on top of these. Write in their place:");
+              + (corrections == 0 ? "" : " and " + corrections + " corrections")
+              + "; what was found is put on top of these. Write in");
+      out.println("their place:");
     }
     out.println();
-    out.println("    " + findings.proposal().yaml(findings.present().resolution()));
+    String yaml = findings.proposal().yaml(findings.present().resolution());
+    yaml.lines().forEach(line -> out.println("    " + line));
     if (cutAt != null && cutAt.layout() == Layout.INFEED_PUSHER) {
       out.println();
       out.println(

@@ -10,8 +10,11 @@ import java.util.OptionalInt;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.calibration.Certainty;
 import org.kerftally.daemon.calibration.Findings;
+import org.kerftally.daemon.calibration.LackOfFit;
 import org.kerftally.daemon.calibration.LineFit;
+import org.kerftally.daemon.calibration.Proposal;
 import org.kerftally.shared.geometry.Calibration;
+import org.kerftally.shared.geometry.Corrections;
 import org.kerftally.shared.geometry.MeasuredPiece;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.problem.Problem;
@@ -44,6 +47,10 @@ final class CalibrationJson {
     json.put("scale_differs_from_1", certainty == null ? null : certainty.scaleDiffersFromOne());
     json.put("residual_sd_mm", scatter == null ? null : scatter.residualSdMm());
     json.put("r_squared", fit.rSquared());
+    LackOfFit lack = findings.lack();
+    json.put("lack_of_fit_f", lack == null ? null : lack.f());
+    json.put("lack_of_fit_p", lack == null ? null : lack.probability());
+    json.put("line_is_enough", lack == null ? null : !lack.isSignificant());
     ArrayNode outliers = json.putArray("outliers");
     findings.outliers().stream().map(MeasuredPiece::line).forEach(outliers::add);
     json.put("outliers_left_out", findings.leftOut());
@@ -53,11 +60,15 @@ final class CalibrationJson {
     json.put("more_pieces", morePieces(certainty, tolerance));
     json.put("station", station);
     calibration(json.putObject("cut_with"), findings.present());
-    Calibration present = findings.present();
+    Proposal proposal = findings.proposal();
+    Corrections table = proposal.corrections();
     calibration(
         json.putObject("config"),
         new Calibration(
-            findings.proposal().offset(), findings.proposal().scale(), present.resolution()));
+            proposal.offset(),
+            proposal.scale(),
+            findings.present().resolution(),
+            table == null ? Corrections.NONE : table));
     json.putArray("problems");
     return line(json);
   }
@@ -80,6 +91,10 @@ final class CalibrationJson {
   private static void calibration(ObjectNode json, Calibration calibration) {
     json.put("offset_mm", calibration.offset().toMm());
     json.put("scale", calibration.scale());
+    ArrayNode corrections = json.putArray("corrections");
+    for (Corrections.Point point : calibration.corrections().points()) {
+      corrections.addObject().put("at_mm", point.at().toMm()).put("add_mm", point.add().toMm());
+    }
   }
 
   private static @Nullable Integer morePieces(

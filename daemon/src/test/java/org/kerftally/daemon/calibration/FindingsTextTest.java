@@ -17,7 +17,7 @@ final class FindingsTextTest {
   private static final int PLOT_LINES = 15;
 
   private static List<String> plot(List<MeasuredPiece> pieces) {
-    return new ResidualPlot(Findings.of(pieces, false, Calibration.TRUE), 1, 3).lines();
+    return new ResidualPlot(Findings.of(pieces, false, false, Calibration.TRUE), 1, 3).lines();
   }
 
   @ParameterizedTest
@@ -65,7 +65,7 @@ final class FindingsTextTest {
   void anOutlierIsMarkedInListAndPlot() {
     List<MeasuredPiece> pieces =
         Pieces.with(Pieces.scattered(new SplittableRandom(8), 20, 0.02), 5, Length.ofNm(2_000_000));
-    Findings findings = Findings.of(pieces, true, Calibration.TRUE);
+    Findings findings = Findings.of(pieces, true, false, Calibration.TRUE);
 
     List<String> lines = FindingsText.lines(findings, LengthUnit.MM, null);
 
@@ -84,7 +84,9 @@ final class FindingsTextTest {
 
     List<String> lines =
         FindingsText.lines(
-            Findings.of(pieces, false, Calibration.TRUE), LengthUnit.MM, Length.ofNm(100_000));
+            Findings.of(pieces, false, false, Calibration.TRUE),
+            LengthUnit.MM,
+            Length.ofNm(100_000));
 
     assertThat(lines).contains("The 40 greatest residuals of 200:");
     assertThat(lines).anyMatch(line -> line.startsWith("    152 "));

@@ -6,6 +6,7 @@ import java.math.BigDecimal;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
 import org.kerftally.shared.geometry.Calibration;
+import org.kerftally.shared.geometry.Corrections;
 import org.kerftally.shared.length.Length;
 
 final class ProposalTest {
@@ -16,7 +17,7 @@ final class ProposalTest {
   void withoutACalibrationInForceTheLineItselfIsWritten() {
     LineFit fit = LineFit.of(Pieces.ofNm(500_000_000, 500_600_000, 1_000_000_000, 1_000_700_000));
 
-    assertThat(Proposal.of(fit, Calibration.TRUE).yaml(RESOLUTION))
+    assertThat(Proposal.of(fit, Calibration.TRUE, Corrections.NONE).yaml(RESOLUTION))
         .isEqualTo("calibration: { offset: 0.5 mm, scale: 1.0002 }");
   }
 
@@ -27,7 +28,7 @@ final class ProposalTest {
     Calibration present =
         new Calibration(Length.ofMm(-2), new BigDecimal("1.001"), Length.ofNm(10_000));
 
-    assertThat(Proposal.of(fit, present).yaml(present.resolution()))
+    assertThat(Proposal.of(fit, present, Corrections.NONE).yaml(present.resolution()))
         .isEqualTo("calibration: { offset: -1.5004 mm, scale: 1.0012002, resolution: 0.01 mm }");
   }
 
@@ -42,7 +43,7 @@ final class ProposalTest {
               BigDecimal.valueOf(990_000 + random.nextInt(20_000), 6),
               Length.ofNm(1));
       LineFit fit = LineFit.of(Pieces.scattered(random, 12, 0.1));
-      Proposal proposal = Proposal.of(fit, present);
+      Proposal proposal = Proposal.of(fit, present, Corrections.NONE);
       Calibration written = new Calibration(proposal.offset(), proposal.scale(), Length.ofNm(1));
       for (long mm = 0; mm <= 6_000; mm += 500) {
         Length position = Length.ofMm(mm);
@@ -58,6 +59,6 @@ final class ProposalTest {
   void columnsInTwoUnitsMakeFiguresThatTheConfigurationDoesNotTake() {
     LineFit inches = LineFit.of(Pieces.ofNm(25_400_000, 1_000_000, 50_800_000, 2_000_000));
 
-    assertThat(Proposal.of(inches, Calibration.TRUE).isFit()).isFalse();
+    assertThat(Proposal.of(inches, Calibration.TRUE, Corrections.NONE).isFit()).isFalse();
   }
 }

@@ -220,6 +220,58 @@ final class CalibrateCommandTest {
     assertThat(without.path("residual_sd_mm").doubleValue()).isLessThan(0.02);
   }
 
+  /** A sagging rail: each length twice, the middle too long. */
+  private Path bent() throws IOException {
+    return file(
+        "bent.csv",
+        HEADER,
+        "500,500.02",
+        "500,500.04",
+        "1000,1000.31",
+        "1000,1000.29",
+        "1500,1500.52",
+        "1500,1500.5",
+        "2000,2000.3",
+        "2000,2000.32",
+        "2500,2500.01",
+        "2500,2500.03");
+  }
+
+  @Test
+  void aTableIsProposedWhereALineIsNotEnoughAndReadsBack() throws IOException {
+    Shell asked = Shell.run("calibrate", "--table", bent());
+    Shell plain = Shell.run("calibrate", bent());
+
+    assertThat(plain.out()).contains("A straight line is not enough", "--table proposes");
+    assertThat(asked.code()).isZero();
+    assertThat(asked.out()).contains("A straight line is not enough", "    - { at: ");
+    String table = asked.out().substring(asked.out().indexOf("    calibration:\n"));
+    Calibration read = calibrationOf(config(table.strip()));
+    assertThat(read.toLength(Length.ofMm(1500)).toReadingMm()).isCloseTo(1500.51, within(1e-4));
+    assertThat(read.toLength(Length.ofMm(500)).toReadingMm()).isCloseTo(500.03, within(1e-4));
+    JsonNode json = json(Shell.run("calibrate", "--json", "--table", bent()));
+    assertThat(json.path("config").path("corrections")).hasSize(5);
+    assertThat(json.get("line_is_enough").booleanValue()).isFalse();
+  }
+
+  @Test
+  void aTableIsRefusedWhereItWouldFitNoise() throws IOException {
+    Shell shell =
+        Shell.run(
+            "calibrate",
+            "--table",
+            file(
+                "straight.csv",
+                HEADER,
+                "500,500.02",
+                "500,500.04",
+                "1000,1000.03",
+                "2000,2000.02"));
+
+    assertThat(shell.code()).isZero();
+    assertThat(shell.out()).contains("would only fit noise").doesNotContain("corrections:");
+  }
+
   @Test
   void badLinesAreAllNamed() throws IOException {
     Path pieces = file("pieces.csv", HEADER, "500,many", "0,1", "900,900.1");
