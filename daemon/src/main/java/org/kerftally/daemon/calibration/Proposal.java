@@ -17,7 +17,7 @@ import org.kerftally.shared.length.Length;
  * nm: no length within ten metres of the pieces moves by more than 10 nm. Tables of corrections:
  * see {@link TableOnLine}.
  *
- * @param offset the offset to write
+ * @param offset the offset to write; 0 where the scale is absurd, for it may be beyond all lengths
  * @param scale the scale to write
  * @param corrections the table to write, {@code null} where it is none that the configuration takes
  */
@@ -42,6 +42,9 @@ public record Proposal(Length offset, BigDecimal scale, @Nullable Corrections co
   static Proposal of(LineFit fit, Calibration present, @Nullable Corrections own) {
     BigDecimal scale =
         fit.exactScale().multiply(present.scale()).setScale(SCALE_DECIMALS, RoundingMode.HALF_EVEN);
+    if (!isUsual(scale)) {
+      return new Proposal(Length.ZERO, plain(scale), null);
+    }
     BigDecimal meanPositionNm =
         fit.meanTargetNm()
             .subtract(BigDecimal.valueOf(present.offset().nm()))
@@ -50,17 +53,24 @@ public record Proposal(Length offset, BigDecimal scale, @Nullable Corrections co
         fit.meanMeasuredNm()
             .subtract(scale.multiply(meanPositionNm))
             .divide(BigDecimal.valueOf(STEP_NM), 0, RoundingMode.HALF_EVEN);
-    BigDecimal plain = scale.stripTrailingZeros();
     return new Proposal(
         Length.ofNm(Math.multiplyExact(steps.longValueExact(), STEP_NM)),
-        plain.setScale(Math.max(0, plain.scale()), RoundingMode.UNNECESSARY),
-        own == null || !isUsual(scale)
-            ? null
-            : TableOnLine.combine(fit, present.corrections(), own));
+        plain(scale),
+        own == null ? null : TableOnLine.combine(fit, present.corrections(), own));
+  }
+
+  private static BigDecimal plain(BigDecimal scale) {
+    BigDecimal plain = scale.stripTrailingZeros();
+    return plain.setScale(Math.max(0, plain.scale()), RoundingMode.UNNECESSARY);
   }
 
   private static boolean isUsual(BigDecimal scale) {
     return scale.compareTo(LEAST_SCALE) >= 0 && scale.compareTo(MOST_SCALE) <= 0;
+  }
+
+  /** Tells whether the configuration would take the scale. */
+  public boolean hasUsualScale() {
+    return isUsual(scale);
   }
 
   /** Tells whether the configuration would take offset and scale. */

@@ -16,6 +16,7 @@ import org.kerftally.config.StationConfig;
 import org.kerftally.daemon.calibration.Findings;
 import org.kerftally.daemon.calibration.FindingsText;
 import org.kerftally.daemon.calibration.LineFit;
+import org.kerftally.daemon.calibration.Proposal;
 import org.kerftally.daemon.intake.PieceFileReader;
 import org.kerftally.daemon.intake.PieceReading;
 import org.kerftally.shared.geometry.Calibration;
@@ -164,15 +165,18 @@ final class CalibrateCommand implements Callable<Integer> {
   }
 
   private Problem absurd(Findings findings) {
+    Proposal proposal = findings.proposal();
+    String found =
+        proposal.hasUsualScale()
+            ? "an offset of " + proposal.offset() + ", and the configuration takes 100 m at most"
+            : "a scale of "
+                + proposal.scale().toPlainString()
+                + ", and the configuration takes one from 0.5 to 2";
     return new Problem(
         file.toString(),
         0,
         null,
-        "the pieces make a scale of "
-            + findings.proposal().scale().toPlainString()
-            + " and an offset of "
-            + findings.proposal().offset()
-            + ", which the configuration does not take: a scale from 0.5 to 2, and 100 m",
+        "the pieces make " + found,
         "Look whether target and measured are exchanged, mixed up, or in two units.");
   }
 

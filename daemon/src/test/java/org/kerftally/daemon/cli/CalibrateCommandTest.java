@@ -292,7 +292,10 @@ final class CalibrateCommandTest {
         .contains("all pieces have the same target", "at least two lengths");
     assertThat(refused(file("units.csv", HEADER, "500,19.685", "1000,39.37")))
         .contains("a scale of 0.03937", "two units");
-    assertThat(refused(file("flat.csv", HEADER, "500,700", "1000,700"))).contains("a scale of 0 ");
+    assertThat(refused(file("flat.csv", HEADER, "500,700", "1000,700"))).contains("a scale of 0,");
+    // A nanometre apart, a hundred metres measured: the offset is beyond all lengths.
+    assertThat(refused(file("near.csv", HEADER, "100000,100000", "99999.999999,1")))
+        .contains("a scale of 99999000000,");
     assertThat(refused(folder.resolve("nowhere.csv"))).contains("there is no such file");
     assertThat(refused(file("huge.csv", HEADER + "\n" + "# remark\n".repeat(200_000))))
         .contains("larger than 1048576 bytes");
