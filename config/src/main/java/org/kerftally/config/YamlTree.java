@@ -44,6 +44,9 @@ final class YamlTree {
    * @param text at most {@link ConfigReader#MAX_BYTES} characters
    */
   static @Nullable Node compose(String text, Findings findings) {
+    if (hasOddLineEnd(text, findings)) {
+      return null;
+    }
     try {
       if (!isWithinBounds(text, findings)) {
         return null;
@@ -69,6 +72,25 @@ final class YamlTree {
       findings.add(0, null, "the YAML cannot be read", "Check brackets, quotes and indentation");
     }
     return null;
+  }
+
+  /**
+   * YAML 1.1 ends a line at three characters no editor shows as an end of line; the lines of every
+   * problem below would be others than the editor's. Nothing is lost by refusing them.
+   */
+  private static boolean hasOddLineEnd(String text, Findings findings) {
+    for (int i = 0; i < text.length(); i++) {
+      char c = text.charAt(i);
+      if (c == '\u0085' || c == '\u2028' || c == '\u2029') {
+        findings.add(
+            lineAt(text, text.codePointCount(0, i)),
+            null,
+            "found the character " + Integer.toHexString(c) + " hex, expected text",
+            "Delete it: it is an end of line that no editor shows");
+        return true;
+      }
+    }
+    return false;
   }
 
   private static Yaml yaml() {

@@ -40,6 +40,15 @@ class HostileConfigTest {
     TestFiles.good(ConfigReader.read(file));
   }
 
+  /** YAML 1.1 counts them as ends of lines, and every line number behind would be wrong. */
+  @Test
+  void anEndOfLineThatNoEditorShowsIsNamedInTheEditorsLine() {
+    assertThat(TestFiles.problems("folder: site\nboard: \u0085off\nstations: ["))
+        .containsExactly(
+            "site.yaml, line 2: found the character 85 hex, expected text. Delete it: it is an end of"
+                + " line that no editor shows");
+  }
+
   @Test
   void aliasesOfAliasesAreRefused() {
     StringBuilder bomb = new StringBuilder("a0: &a0 [x, x]\n");
