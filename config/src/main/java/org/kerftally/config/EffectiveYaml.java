@@ -134,6 +134,7 @@ final class EffectiveYaml {
       line(4, "nodes:");
       link.nodes().forEach((name, node) -> put(path + "nodes.", name, text(node)));
     }
+    out.append(WiringYaml.render(link.wiring()));
     put(path, "publishing", AmountKinds.text(link.publishing()));
     put(path, "timeout", AmountKinds.text(link.timeout()));
   }
@@ -190,6 +191,7 @@ final class EffectiveYaml {
     put(path, "prefix", text(link.prefix()));
     line(4, "topics:");
     link.topics().forEach((name, topic) -> put(path + "topics.", name, text(topic)));
+    out.append(WiringYaml.render(link.wiring()));
     putIfSaid(4, path, "user", textOrNull(link.user()));
     secret(4, path, "password", link.password());
     put(path, "keep-alive", AmountKinds.text(link.keepAlive()));
@@ -246,7 +248,7 @@ final class EffectiveYaml {
   }
 
   /** Returns the text bare where every YAML reader takes it for a text, else in double quotes. */
-  private static String text(String text) {
+  static String text(String text) {
     if (PLAIN.matcher(text).matches()
         && !SPECIAL.contains(text.toLowerCase(java.util.Locale.ROOT))) {
       return text;

@@ -1,8 +1,10 @@
 package org.kerftally.config;
 
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import org.kerftally.config.wiring.MoveConfig;
 
 /** Lists the keys of every mapping in the file, in the order in which they are written out. */
 final class Keys {
@@ -52,6 +54,10 @@ final class Keys {
           "plain-text",
           "namespace",
           "nodes",
+          "signals",
+          "status-word",
+          "lacks",
+          "move",
           "publishing",
           "timeout");
   static final List<String> IDENTITY =
@@ -70,6 +76,10 @@ final class Keys {
           "plain-text",
           "prefix",
           "topics",
+          "signals",
+          "status-word",
+          "lacks",
+          "move",
           "user",
           "password-file",
           "password-env",
@@ -77,6 +87,26 @@ final class Keys {
           "timeout");
   static final List<String> TLS =
       List.of("ca-file", "certificate-file", "key-file", "key-password-file", "key-password-env");
+
+  static final List<String> POINT =
+      List.of(
+          "node",
+          "path",
+          "namespace",
+          "topic",
+          "pointer",
+          "type",
+          "bit",
+          "mask",
+          "equals",
+          "not",
+          "values",
+          "unit",
+          "reversed",
+          "count",
+          "template");
+  static final List<String> STATUS_WORD = List.of("node", "path", "namespace", "topic", "pointer");
+  static final List<String> MOVE = moveKeys();
 
   private static final Map<String, List<String>> PLACES = new LinkedHashMap<>();
 
@@ -94,11 +124,19 @@ final class Keys {
     PLACES.put("stations[].link", LINK);
     PLACES.put("stations[].link.opcua", OPCUA);
     PLACES.put("stations[].link.opcua.identity", IDENTITY);
+    PLACES.put("stations[].link.opcua.move", MOVE);
+    PLACES.put("stations[].link.opcua.signals.NAME", POINT);
     PLACES.put("stations[].link.mqtt", MQTT);
     PLACES.put("stations[].link.mqtt.tls", TLS);
   }
 
   private Keys() {}
+
+  private static List<String> moveKeys() {
+    List<String> keys = new ArrayList<>(List.of("how", "toggle"));
+    keys.addAll(MoveConfig.names());
+    return List.copyOf(keys);
+  }
 
   /** Returns the places where a key is known, none for a key that is known nowhere. */
   static List<String> placesOf(String key) {

@@ -1,6 +1,7 @@
 package org.kerftally.config;
 
 import java.time.Duration;
+import org.kerftally.config.wiring.WiringConfig;
 
 /** States how a station's device is reached. */
 public sealed interface LinkConfig permits OpcUaLinkConfig, MqttLinkConfig {
@@ -19,6 +20,9 @@ public sealed interface LinkConfig permits OpcUaLinkConfig, MqttLinkConfig {
 
   /** Returns whether messages may leave this machine in clear. */
   PlainText plainText();
+
+  /** Returns how the device's signals are wired to those of the device contract. */
+  WiringConfig wiring();
 
   /** Tells whether messages leave this machine in clear. */
   default boolean isExposed() {

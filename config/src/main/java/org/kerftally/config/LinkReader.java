@@ -9,6 +9,8 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.config.wiring.Signal;
+import org.kerftally.config.wiring.WiringConfig;
 
 /** Reads how a station's device is reached. */
 final class LinkReader {
@@ -51,6 +53,8 @@ final class LinkReader {
     Section mapped = opcua.section("nodes", OpcUaLinkConfig.SIGNALS, example);
     Map<String, String> nodes = readMap(mapped, OpcUaLinkConfig.SIGNALS, AddressKinds.NODE);
     checkShared(mapped, nodes, "node");
+    WiringConfig wiring = WiringReader.ofOpcUa(opcua);
+    checkMappedOnce(opcua, nodes, wiring);
     Duration publishing = opcua.read("publishing", AmountKinds.PUBLISHING);
     Duration timeout = opcua.read("timeout", AmountKinds.TIMEOUT);
     OpcUaSecurity security = orElse(opcua.read("security", WordKinds.SECURITY), OpcUaSecurity.NONE);
@@ -69,7 +73,24 @@ final class LinkReader {
             orElse(timeout, LinkConfig.DEFAULT_TIMEOUT),
             security,
             identity,
-            plain);
+            plain,
+            wiring);
+  }
+
+  private static void checkMappedOnce(
+      Section opcua, Map<String, String> nodes, WiringConfig wiring) {
+    for (Signal signal : Signal.values()) {
+      String name = signal.contractName();
+      boolean twice = wiring.signals().containsKey(signal) || wiring.lacks(signal);
+      if (twice && nodes.containsKey(name)) {
+        opcua.wrong(
+            "nodes",
+            "found "
+                + name
+                + " under `nodes` and under `signals` or `lacks`, expected it in one place",
+            "Keep the one that is true of the device");
+      }
+    }
   }
 
   private @Nullable LinkConfig readMqtt(Section link, String name) {
@@ -81,6 +102,7 @@ final class LinkReader {
     String prefix =
         orElse(mqtt.read("prefix", AddressKinds.PREFIX), MqttLinkConfig.defaultPrefix(name));
     Map<String, String> topics = readTopics(mqtt, prefix);
+    WiringConfig wiring = WiringReader.ofMqtt(mqtt);
     String user = mqtt.read("user", WordKinds.USER);
     SecretPlace password = reader.secret(mqtt, "password", "mqtt.password");
     MqttTlsConfig tls = reader.tls(mqtt, broker);
@@ -102,7 +124,8 @@ final class LinkReader {
             orElse(timeout, LinkConfig.DEFAULT_TIMEOUT),
             password == null ? null : password.variable(),
             tls,
-            plain);
+            plain,
+            wiring);
   }
 
   /** Every name gets its topic, mapped or not, so that two on one topic are found. */

@@ -7,6 +7,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.config.wiring.WiringConfig;
 
 /**
  * States how a device is reached over MQTT 5. Holds where the password is, never the password.
@@ -21,6 +22,7 @@ import org.jspecify.annotations.Nullable;
  * @param passwordEnv the environment variable that holds the password, or {@code null}
  * @param tls whom an {@code ssl://} broker has to be, and what it is shown
  * @param plainText whether the link may speak in clear to another machine
+ * @param wiring how the device's signals are wired to those of the device contract
  */
 public record MqttLinkConfig(
     String broker,
@@ -32,7 +34,8 @@ public record MqttLinkConfig(
     Duration timeout,
     @Nullable String passwordEnv,
     MqttTlsConfig tls,
-    PlainText plainText)
+    PlainText plainText,
+    WiringConfig wiring)
     implements LinkConfig {
 
   /** Five seconds. */
@@ -67,7 +70,8 @@ public record MqttLinkConfig(
         timeout,
         passwordEnv,
         MqttTlsConfig.USUAL,
-        PlainText.REFUSED);
+        PlainText.REFUSED,
+        WiringConfig.CONTRACT);
   }
 
   /** Returns where the password is, or {@code null} where there is none. */

@@ -6,6 +6,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.config.wiring.WiringConfig;
 
 /**
  * States how a device is reached over OPC UA.
@@ -20,6 +21,7 @@ import org.jspecify.annotations.Nullable;
  * @param security how messages are secured
  * @param identity as whom the link speaks, or {@code null} for nobody in particular
  * @param plainText whether the link may speak in clear to another machine
+ * @param wiring how the device's signals are wired to those of the device contract
  */
 public record OpcUaLinkConfig(
     String endpoint,
@@ -29,7 +31,8 @@ public record OpcUaLinkConfig(
     Duration timeout,
     OpcUaSecurity security,
     @Nullable OpcUaIdentity identity,
-    PlainText plainText)
+    PlainText plainText,
+    WiringConfig wiring)
     implements LinkConfig {
 
   /** The namespace of the device contract. */
@@ -93,13 +96,14 @@ public record OpcUaLinkConfig(
         timeout,
         OpcUaSecurity.NONE,
         null,
-        PlainText.REFUSED);
+        PlainText.REFUSED,
+        WiringConfig.CONTRACT);
   }
 
   /** Returns the same link with this security. */
   public OpcUaLinkConfig with(OpcUaSecurity security, @Nullable OpcUaIdentity identity) {
     return new OpcUaLinkConfig(
-        endpoint, namespace, nodes, publishing, timeout, security, identity, plainText);
+        endpoint, namespace, nodes, publishing, timeout, security, identity, plainText, wiring);
   }
 
   @Override

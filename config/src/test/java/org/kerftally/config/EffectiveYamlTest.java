@@ -271,7 +271,8 @@ class EffectiveYamlTest {
           millis(100, 120_000),
           security,
           security == OpcUaSecurity.NONE || random.nextBoolean() ? null : identity(),
-          security == OpcUaSecurity.NONE ? PlainText.ACCEPTED : pick(PlainText.values()));
+          security == OpcUaSecurity.NONE ? PlainText.ACCEPTED : pick(PlainText.values()),
+          new RandomWiring(random, true).next(nodes.keySet()));
     }
 
     private LinkConfig mqtt(int number) {
@@ -293,7 +294,8 @@ class EffectiveYamlTest {
           new MqttTlsConfig(
               random.nextBoolean() ? Path.of("/etc/" + text()) : null,
               random.nextBoolean() ? key() : null),
-          pick(PlainText.values()));
+          pick(PlainText.values()),
+          new RandomWiring(random, false).next(Set.of()));
     }
 
     private String url() {

@@ -23,6 +23,8 @@ import java.util.stream.Stream;
 import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestFactory;
+import org.kerftally.config.wiring.Signal;
+import org.kerftally.config.wiring.StandIn;
 
 /**
  * Holds the published schema and the reader to each other: an editor must not praise what the
@@ -55,6 +57,11 @@ class SchemaTest {
     PLACES.put(link + "opcua/properties", Keys.OPCUA);
     PLACES.put(link + "opcua/properties/identity/properties", Keys.IDENTITY);
     PLACES.put(link + "opcua/properties/nodes/properties", OpcUaLinkConfig.SIGNALS);
+    PLACES.put("/$defs/point/properties", Keys.POINT);
+    PLACES.put("/$defs/statusWord/properties", Keys.STATUS_WORD);
+    PLACES.put("/$defs/signals/properties", Signal.names());
+    PLACES.put("/$defs/lacks/properties", StandIn.names());
+    PLACES.put("/$defs/move/properties", Keys.MOVE);
     PLACES.put(link + "mqtt/properties", Keys.MQTT);
     PLACES.put(link + "mqtt/properties/tls/properties", Keys.TLS);
     PLACES.put(link + "mqtt/properties/topics/properties", MqttLinkConfig.TOPICS);
