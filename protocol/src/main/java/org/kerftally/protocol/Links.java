@@ -5,9 +5,11 @@ import java.time.Clock;
 import org.kerftally.config.LinkConfig;
 import org.kerftally.config.MqttLinkConfig;
 import org.kerftally.config.OpcUaLinkConfig;
+import org.kerftally.config.StationConfig;
 import org.kerftally.protocol.certificates.CertificateFolder;
 import org.kerftally.protocol.mqtt.MqttLink;
 import org.kerftally.protocol.opcua.OpcUaLink;
+import org.kerftally.shared.length.Length;
 
 /** Makes the link a configuration asks for. */
 public final class Links {
@@ -15,19 +17,30 @@ public final class Links {
   private Links() {}
 
   /**
+   * Returns the link of a station, which does nothing until it is started.
+   *
+   * @param siteFolder the site's folder, with its certificates in {@code pki/}
+   * @param clock tells when a target expires
+   */
+  public static PositionerLink open(StationConfig station, Path siteFolder, Clock clock) {
+    return open(station.name(), station.link(), station.window(), siteFolder, clock);
+  }
+
+  /**
    * Returns a link that does nothing until it is started.
    *
    * @param station the station's name, for threads, sessions and logs
+   * @param window how far from its target the stop still counts as in position
    * @param siteFolder the site's folder, with its certificates in {@code pki/}
    * @param clock tells when a target expires
    */
   public static PositionerLink open(
-      String station, LinkConfig config, Path siteFolder, Clock clock) {
+      String station, LinkConfig config, Length window, Path siteFolder, Clock clock) {
     if (config instanceof OpcUaLinkConfig opcUa) {
-      return new OpcUaLink(station, opcUa, CertificateFolder.of(siteFolder), clock);
+      return new OpcUaLink(station, opcUa, window, CertificateFolder.of(siteFolder), clock);
     }
     if (config instanceof MqttLinkConfig mqtt) {
-      return new MqttLink(station, mqtt, clock);
+      return new MqttLink(station, mqtt, window, clock);
     }
     throw new IllegalArgumentException("no link for " + config.getClass().getName());
   }

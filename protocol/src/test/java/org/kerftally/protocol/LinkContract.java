@@ -78,7 +78,7 @@ public abstract class LinkContract {
                 .withOperator(operator)
                 .withMemory(folder.resolve("memory")));
     server = serve(device);
-    link = Links.open("saw1", config(), siteFolder(), Clock.systemUTC());
+    link = Links.open("saw1", config(), Length.ofNm(100_000), siteFolder(), Clock.systemUTC());
   }
 
   @AfterEach

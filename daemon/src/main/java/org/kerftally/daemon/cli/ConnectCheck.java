@@ -29,7 +29,7 @@ final class ConnectCheck {
     BlockingQueue<LinkEvent> heard = new ArrayBlockingQueue<>(1_000);
     String reason = "nothing was heard from it within " + PATIENCE_SECONDS + " s";
     long from = System.nanoTime();
-    try (PositionerLink link = Links.open(station.name(), station.link(), siteFolder, clock)) {
+    try (PositionerLink link = Links.open(station, siteFolder, clock)) {
       link.start(heard::offer);
       long until = from + TimeUnit.SECONDS.toNanos(PATIENCE_SECONDS);
       while (System.nanoTime() - until < 0) {

@@ -145,7 +145,7 @@ public final class Site implements AutoCloseable {
     StationOwner.Tools tools =
         new StationOwner.Tools(
             log,
-            Links.open(station.name(), station.link(), config.folder(), clock),
+            Links.open(station, config.folder(), clock),
             plans,
             clock,
             System::nanoTime);

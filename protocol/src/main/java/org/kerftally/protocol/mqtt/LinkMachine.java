@@ -59,7 +59,8 @@ final class LinkMachine {
 
   private final String station;
   private final String broker;
-  private final MqttTopics topics;
+  private final DeviceTalk talk;
+  private final @Nullable WiredMoves moves;
   private final Duration timeout;
   private final BrokerSession.Factory sessions;
   private final LongSupplier nanoTime;
@@ -81,6 +82,7 @@ final class LinkMachine {
     DOWN
   }
 
+  /** Makes the machine of a device that keeps the device contract. */
   LinkMachine(
       String station,
       BrokerAddress broker,
@@ -91,9 +93,42 @@ final class LinkMachine {
       LongSupplier nanoTime,
       RandomGenerator random,
       Consumer<LinkEvent> sink) {
+    this(
+        station,
+        broker,
+        topics,
+        new ContractTalk(topics),
+        null,
+        timeout,
+        sessions,
+        clock,
+        nanoTime,
+        random,
+        sink);
+  }
+
+  /**
+   * Makes the machine of any device.
+   *
+   * @param talk understands what it publishes
+   * @param moves hands it targets, {@code null} for one that takes the contract's message
+   */
+  LinkMachine(
+      String station,
+      BrokerAddress broker,
+      MqttTopics topics,
+      DeviceTalk talk,
+      @Nullable WiredMoves moves,
+      Duration timeout,
+      BrokerSession.Factory sessions,
+      Clock clock,
+      LongSupplier nanoTime,
+      RandomGenerator random,
+      Consumer<LinkEvent> sink) {
     this.station = station;
     this.broker = "broker " + broker.uri();
-    this.topics = topics;
+    this.talk = talk;
+    this.moves = moves;
     this.timeout = timeout;
     this.sessions = sessions;
     this.nanoTime = nanoTime;
@@ -133,6 +168,16 @@ final class LinkMachine {
   }
 
   private void delivery(BrokerSession session, LinkInput input) {
+    if (moves != null && input instanceof LinkInput.Delivered delivered && delivered.ticket() < 0) {
+      moves.delivered(delivered.ticket());
+      return;
+    }
+    if (moves != null
+        && input instanceof LinkInput.Undeliverable undeliverable
+        && undeliverable.ticket() < 0) {
+      tellWhileLive(moves.undeliverable(undeliverable));
+      return;
+    }
     if (input instanceof LinkInput.Delivered delivered) {
       outbox.delivered(session, delivered.ticket());
     } else if (input instanceof LinkInput.Undeliverable undeliverable) {
@@ -156,8 +201,25 @@ final class LinkMachine {
         tellDown(silence(settling.online()));
         subscribe(settling.session());
       }
-    } else if (state instanceof Live && outbox.nanosToOverdue() <= 0) {
+    } else if (state instanceof Live && (outbox.nanosToOverdue() <= 0 || isMoveOverdue())) {
       lose(broker + ": did not acknowledge a message in time");
+    } else {
+      goOnMoving();
+    }
+  }
+
+  private boolean isMoveOverdue() {
+    return moves != null && moves.isOverdue();
+  }
+
+  private void goOnMoving() {
+    if (moves == null || !(state instanceof Live live)) {
+      return;
+    }
+    try {
+      tellWhileLive(moves.goOn(live.session()));
+    } catch (MalformedMessageException e) {
+      lose("the device speaks unreadably: " + e.getMessage());
     }
   }
 
@@ -175,13 +237,19 @@ final class LinkMachine {
       nanos = settling.deadlineNanos() - now;
     }
     nanos = Math.min(nanos, outbox.nanosToOverdue());
+    nanos = moves == null ? nanos : Math.min(nanos, moves.nanosToLook());
     return Math.max(0, Math.min(nanos, FOREVER_NANOS));
   }
 
   /** Publishes a target, if the link is live and the target has time left. */
   void send(Target target) {
     if (state instanceof Live live) {
-      outbox.send(live.session(), target);
+      if (moves == null) {
+        outbox.send(live.session(), target);
+      } else {
+        moves.send(live.session(), target);
+        goOnMoving();
+      }
     }
   }
 
@@ -251,7 +319,10 @@ final class LinkMachine {
 
   private void subscribe(BrokerSession session) {
     state = new Subscribing(session, deadline());
-    session.subscribe(topics.subscribed());
+    if (!(state instanceof Live)) {
+      talk.forget();
+    }
+    session.subscribe(talk.topics());
   }
 
   // Retained messages may come in before the grant does: then the state is Settling already.
@@ -271,15 +342,18 @@ final class LinkMachine {
     settle();
     String topic = message.topic();
     try {
-      if (topic.equals(topics.status())) {
-        status(DeviceMessages.status(message.payload()), message.retained());
-      } else if (topic.equals(topics.online())) {
-        online(DeviceMessages.online(message.payload()), message.retained());
-      } else if (topic.equals(topics.cut())) {
-        tellWhileLive(new LinkEvent.CutReported(DeviceMessages.cut(message.payload())));
-      } else if (topic.equals(topics.reply())) {
-        tellWhileLive(outbox.replied(DeviceMessages.reply(message.payload())));
+      for (DeviceTalk.Heard heard : talk.hear(topic, message.payload(), message.retained())) {
+        if (heard instanceof DeviceTalk.Heard.Status status) {
+          status(status.snapshot(), status.retained());
+        } else if (heard instanceof DeviceTalk.Heard.Online online) {
+          online(online.online(), online.retained());
+        } else if (heard instanceof DeviceTalk.Heard.Cut cut) {
+          tellWhileLive(new LinkEvent.CutReported(cut.cut()));
+        } else if (heard instanceof DeviceTalk.Heard.Reply reply) {
+          tellWhileLive(outbox.replied(reply.reply()));
+        }
       }
+      goOnMoving();
     } catch (MalformedMessageException e) {
       malformed(topic, e);
     }
@@ -289,13 +363,12 @@ final class LinkMachine {
   // is no loss: the status has the last cut, and a target without an answer becomes void.
   private void malformed(String topic, MalformedMessageException e) {
     malformed.count(e);
-    boolean decides = topic.equals(topics.status()) || topic.equals(topics.online());
-    if (!decides) {
+    if (!talk.decides(topic)) {
       return;
     }
     BrokerSession session = session();
     if (session != null) {
-      boolean wasStatus = topic.equals(topics.status());
+      boolean wasStatus = !talk.saysOnline(topic);
       Online online = wasStatus ? onlineNow() : Online.NO;
       leaveLive();
       tellDown("the device speaks unreadably: " + e.getMessage());
@@ -362,8 +435,8 @@ final class LinkMachine {
   private String silence(Online online) {
     String span = " within " + timeout.toMillis() + " ms";
     return isPresent(online)
-        ? "the device is online but published no status on " + topics.status() + span
-        : "no device said that it is online on " + topics.online() + span;
+        ? "the device is online but published no status on " + talk.statusPlace() + span
+        : "no device said that it is online on " + talk.onlinePlace() + span;
   }
 
   private void goLive(BrokerSession session, DeviceSnapshot snapshot) {
@@ -373,6 +446,9 @@ final class LinkMachine {
     LOG.info("{}: device is up, boot {}", station, snapshot.boot());
     // Live first: whoever hears of it can send.
     liveEpoch = ++epochs;
+    if (moves != null) {
+      moves.begin(session);
+    }
     sink.accept(new LinkEvent.Up(snapshot));
     outbox.publishPrompt(session);
   }
@@ -380,6 +456,9 @@ final class LinkMachine {
   private void leaveLive() {
     liveEpoch = 0;
     outbox.forget();
+    if (moves != null) {
+      moves.forget();
+    }
   }
 
   private void tellDown(String reason) {

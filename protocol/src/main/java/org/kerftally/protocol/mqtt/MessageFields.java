@@ -28,6 +28,9 @@ final class MessageFields {
   /** What one message may hold, by the device contract. */
   static final int MAX_PAYLOAD_BYTES = 64 * 1024;
 
+  /** What one message of plain text may hold: one value. */
+  static final int MAX_TEXT_BYTES = 1024;
+
   /** The largest whole number that every JSON reader holds exactly: 2^53 − 1 (RFC 7493, 2.2). */
   static final long MAX_WHOLE_NUMBER = (1L << 53) - 1;
 
@@ -81,6 +84,15 @@ final class MessageFields {
    * @param what the message's name, for error text
    */
   static MessageFields parse(String what, byte[] payload) throws MalformedMessageException {
+    JsonNode node = tree(what, payload);
+    if (!node.isObject()) {
+      throw new MalformedMessageException(what + ": expected one JSON object");
+    }
+    return new MessageFields(what, node);
+  }
+
+  /** Parses a payload that must be one JSON value within the bounds of a message. */
+  static JsonNode tree(String what, byte[] payload) throws MalformedMessageException {
     if (payload.length > MAX_PAYLOAD_BYTES) {
       throw new MalformedMessageException(
           what + ": " + payload.length + " bytes, expected at most " + MAX_PAYLOAD_BYTES);
@@ -94,10 +106,10 @@ final class MessageFields {
     } catch (IOException e) {
       throw new MalformedMessageException(what + ": not JSON: not UTF-8");
     }
-    if (node == null || !node.isObject()) {
+    if (node == null) {
       throw new MalformedMessageException(what + ": expected one JSON object");
     }
-    return new MessageFields(what, node);
+    return node;
   }
 
   private static String told(String parserText) {

@@ -12,10 +12,15 @@ import java.util.random.RandomGenerator;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.MqttLinkConfig;
 import org.kerftally.config.tls.TlsLayer;
+import org.kerftally.config.wiring.MoveConfig;
+import org.kerftally.config.wiring.WiringConfig;
 import org.kerftally.protocol.PositionerLink;
+import org.kerftally.protocol.wiring.DevicePicture;
+import org.kerftally.protocol.wiring.Marks;
 import org.kerftally.shared.device.LinkEvent;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.device.Target;
+import org.kerftally.shared.length.Length;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -42,6 +47,7 @@ public final class MqttLink implements PositionerLink {
 
   private final String station;
   private final MqttLinkConfig config;
+  private final Length window;
   private final MqttTopics topics;
   private final BrokerAddress broker;
   private final Clock clock;
@@ -62,13 +68,15 @@ public final class MqttLink implements PositionerLink {
    * Makes a link that does nothing until it is started.
    *
    * @param station the station's name, for log lines
+   * @param window how far from its target the stop still counts as in position
    * @param clock says whether a target is still valid
    * @throws IllegalArgumentException when the broker's address or a topic cannot be used; the text
    *     says what to write instead
    */
-  public MqttLink(String station, MqttLinkConfig config, Clock clock) {
+  public MqttLink(String station, MqttLinkConfig config, Length window, Clock clock) {
     this.station = station;
     this.config = config;
+    this.window = window;
     this.topics = MqttTopics.of(config);
     this.broker = BrokerAddress.parse(config.broker());
     this.clock = clock;
@@ -89,11 +97,22 @@ public final class MqttLink implements PositionerLink {
               broker.secured() ? new TlsLayer(config.tls()) : null,
               wholeSeconds(config.keepAlive()),
               wholeSeconds(config.timeout()));
+      WiringConfig wiring = config.wiring();
+      DevicePicture picture = new DevicePicture(wiring, window, Marks.next());
+      boolean isMapped = !wiring.signals().isEmpty() || !wiring.lacks().isEmpty();
+      WiredTalk wired = new WiredTalk(wiring, topics.reply(), picture);
+      WiredMoves moves =
+          wiring.move().equals(MoveConfig.CONTRACT)
+              ? null
+              : new WiredMoves(
+                  wiring.move(), picture, wired, config.timeout(), clock, System::nanoTime);
       LinkMachine made =
           new LinkMachine(
               station,
               broker,
               topics,
+              isMapped ? wired : new ContractTalk(topics),
+              moves,
               config.timeout(),
               generation ->
                   disposal.isFull()

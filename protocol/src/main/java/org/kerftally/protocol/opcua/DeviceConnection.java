@@ -4,10 +4,14 @@ import static org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.Unsigned.
 
 import java.time.Duration;
 import java.util.EnumMap;
+import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.Objects;
 import java.util.concurrent.CompletableFuture;
+import java.util.stream.Stream;
 import org.eclipse.milo.opcua.stack.core.AttributeId;
 import org.eclipse.milo.opcua.stack.core.types.builtin.DataValue;
+import org.eclipse.milo.opcua.stack.core.types.builtin.NodeId;
 import org.eclipse.milo.opcua.stack.core.types.builtin.QualifiedName;
 import org.eclipse.milo.opcua.stack.core.types.builtin.Variant;
 import org.eclipse.milo.opcua.stack.core.types.enumerated.TimestampsToReturn;
@@ -23,6 +27,10 @@ import org.eclipse.milo.opcua.stack.core.types.structured.WriteResponse;
 import org.eclipse.milo.opcua.stack.core.types.structured.WriteValue;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.OpcUaLinkConfig;
+import org.kerftally.config.wiring.Signal;
+import org.kerftally.protocol.wiring.DevicePicture;
+import org.kerftally.protocol.wiring.RawValue;
+import org.kerftally.protocol.wiring.SignalFault;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.device.Target;
@@ -41,13 +49,22 @@ final class DeviceConnection implements AutoCloseable {
   private final NodeMap nodes;
   private final ReadValueId[] ids;
   private final Inbox inbox;
+  private final DevicePicture picture;
+  private final @Nullable HandshakeRunner handshake;
 
-  private DeviceConnection(DeviceSession session, NodeMap nodes, Inbox inbox) {
+  private DeviceConnection(
+      DeviceSession session,
+      NodeMap nodes,
+      Inbox inbox,
+      DevicePicture picture,
+      @Nullable HandshakeRunner handshake) {
     this.session = session;
     this.nodes = nodes;
     this.inbox = inbox;
+    this.picture = picture;
+    this.handshake = handshake;
     this.ids =
-        nodes.signals().values().stream()
+        Stream.concat(nodes.signals().values().stream(), nodes.points().values().stream())
             .map(
                 node ->
                     new ReadValueId(node, AttributeId.Value.uid(), null, QualifiedName.NULL_VALUE))
@@ -56,7 +73,11 @@ final class DeviceConnection implements AutoCloseable {
 
   /** Connects, finds the nodes and subscribes. Waits for each step a bounded time. */
   static DeviceConnection open(
-      String station, OpcUaLinkConfig config, LinkSecurity security, Endpoints endpoints)
+      String station,
+      OpcUaLinkConfig config,
+      LinkSecurity security,
+      Endpoints endpoints,
+      DevicePicture picture)
       throws LinkFault, InterruptedException {
     Inbox inbox = new Inbox();
     String lost = "the connection to " + config.endpoint() + " was lost";
@@ -67,17 +88,31 @@ final class DeviceConnection implements AutoCloseable {
       NodeMap nodes = NodeResolver.resolve(session, config);
       WakeUp.subscribe(
           session,
-          nodes.signals(),
+          watched(nodes),
           config.publishing(),
           inbox::change,
           () -> inbox.lose(config.endpoint() + " gave the subscription up"));
+      picture.connected();
+      HandshakeRunner handshake = HandshakeRunner.begin(session, config, nodes, picture);
       open = true;
-      return new DeviceConnection(session, nodes, inbox);
+      return new DeviceConnection(session, nodes, inbox, picture, handshake);
     } finally {
       if (!open) {
         session.close();
       }
     }
+  }
+
+  private static Map<String, NodeId> watched(NodeMap nodes) {
+    Map<String, NodeId> watched = new LinkedHashMap<>();
+    nodes.signals().forEach((signal, node) -> watched.put(signal.contractName(), node));
+    nodes.points().forEach((name, node) -> watched.put(NodeResolver.MOVE + name, node));
+    return watched;
+  }
+
+  /** Returns what hands targets over, {@code null} for a device with the contract's method. */
+  @Nullable HandshakeRunner handshake() {
+    return handshake;
   }
 
   /** Returns what comes in over this connection. */
@@ -108,12 +143,24 @@ final class DeviceConnection implements AutoCloseable {
     if (results == null || results.length != ids.length) {
       throw new LinkFault(session.url() + " answered a Read with another number of values");
     }
-    Map<Signal, DataValue> values = new EnumMap<>(Signal.class);
+    Map<Signal, RawValue> values = new EnumMap<>(Signal.class);
     int i = 0;
     for (Signal signal : nodes.signals().keySet()) {
-      values.put(signal, results[i++]);
+      values.put(signal, SnapshotReader.raw(results[i++]));
     }
-    return SnapshotReader.read(values);
+    Map<String, RawValue> points = new LinkedHashMap<>();
+    for (String name : nodes.points().keySet()) {
+      points.put(name, SnapshotReader.raw(results[i++]));
+    }
+    try {
+      DeviceSnapshot snapshot = picture.take(values);
+      if (handshake != null) {
+        handshake.saw(points, snapshot);
+      }
+      return snapshot;
+    } catch (SignalFault e) {
+      throw new LinkFault(e.reason(), e);
+    }
   }
 
   /**
@@ -124,8 +171,8 @@ final class DeviceConnection implements AutoCloseable {
   CompletableFuture<CallMethodResult> move(Target target, Duration limit) {
     CallMethodRequest call =
         new CallMethodRequest(
-            nodes.owner(),
-            nodes.moveAbsolute(),
+            Objects.requireNonNull(nodes.owner()),
+            Objects.requireNonNull(nodes.moveAbsolute()),
             new Variant[] {
               Variant.ofDouble(target.position().toReadingMm()),
               Variant.ofUInt32(uint(target.seq()))

@@ -2,50 +2,36 @@ package org.kerftally.protocol.opcua;
 
 import static org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.Unsigned.uint;
 
-import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
-import org.eclipse.milo.opcua.stack.core.AttributeId;
 import org.eclipse.milo.opcua.stack.core.NodeIds;
-import org.eclipse.milo.opcua.stack.core.UaRuntimeException;
-import org.eclipse.milo.opcua.stack.core.types.builtin.DataValue;
-import org.eclipse.milo.opcua.stack.core.types.builtin.ExpandedNodeId;
 import org.eclipse.milo.opcua.stack.core.types.builtin.NodeId;
-import org.eclipse.milo.opcua.stack.core.types.builtin.QualifiedName;
-import org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.UShort;
 import org.eclipse.milo.opcua.stack.core.types.enumerated.BrowseDirection;
 import org.eclipse.milo.opcua.stack.core.types.enumerated.BrowseResultMask;
 import org.eclipse.milo.opcua.stack.core.types.enumerated.NodeClass;
-import org.eclipse.milo.opcua.stack.core.types.enumerated.TimestampsToReturn;
 import org.eclipse.milo.opcua.stack.core.types.structured.BrowseDescription;
-import org.eclipse.milo.opcua.stack.core.types.structured.BrowsePath;
-import org.eclipse.milo.opcua.stack.core.types.structured.BrowsePathResult;
-import org.eclipse.milo.opcua.stack.core.types.structured.BrowsePathTarget;
 import org.eclipse.milo.opcua.stack.core.types.structured.BrowseRequest;
 import org.eclipse.milo.opcua.stack.core.types.structured.BrowseResponse;
 import org.eclipse.milo.opcua.stack.core.types.structured.BrowseResult;
-import org.eclipse.milo.opcua.stack.core.types.structured.ReadRequest;
-import org.eclipse.milo.opcua.stack.core.types.structured.ReadResponse;
-import org.eclipse.milo.opcua.stack.core.types.structured.ReadValueId;
 import org.eclipse.milo.opcua.stack.core.types.structured.ReferenceDescription;
-import org.eclipse.milo.opcua.stack.core.types.structured.RelativePath;
-import org.eclipse.milo.opcua.stack.core.types.structured.RelativePathElement;
-import org.eclipse.milo.opcua.stack.core.types.structured.TranslateBrowsePathsToNodeIdsRequest;
-import org.eclipse.milo.opcua.stack.core.types.structured.TranslateBrowsePathsToNodeIdsResponse;
 import org.eclipse.milo.opcua.stack.core.types.structured.ViewDescription;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.OpcUaLinkConfig;
+import org.kerftally.config.wiring.MoveConfig;
+import org.kerftally.config.wiring.Place;
+import org.kerftally.config.wiring.PointConfig;
+import org.kerftally.config.wiring.Signal;
+import org.kerftally.config.wiring.WiringConfig;
 
 /**
  * Finds the device's nodes on the server, anew in every session.
  *
- * <p>A name that the configuration maps is taken as mapped and must be there. Every other name is
- * looked for under {@code Objects/Positioner} in the configured namespace; there an optional one
- * may be missing. Whatever was found is checked to be a variable or a method, so that a wrong
- * mapping is named before anything is sent.
+ * <p>A name that the configuration maps is taken as mapped and must be there. One that the device
+ * lacks is not looked for. Every other name is looked for under {@code Objects/Positioner} in the
+ * configured namespace; there an optional one may be missing. Whatever was found is checked to be a
+ * variable or a method, so that a wrong mapping is named before anything is sent.
  */
 final class NodeResolver {
 
@@ -55,16 +41,25 @@ final class NodeResolver {
   /** The method that takes a target. */
   static final String METHOD = "MoveAbsolute";
 
+  /** What stands before the name of a handshake's point. */
+  static final String MOVE = "move.";
+
   /** The variables that show a prompt, in the order they are written. */
   static final List<String> PROMPTS =
       List.of("PromptText", "PromptMaterial", "PromptLength", "PromptLabel", "PromptKind");
 
   private final DeviceSession session;
   private final OpcUaLinkConfig config;
+  private final WiringConfig wiring;
+  private final NodeFinder finder;
+  private final boolean isContractMove;
 
   private NodeResolver(DeviceSession session, OpcUaLinkConfig config) {
     this.session = session;
     this.config = config;
+    this.wiring = config.wiring();
+    this.finder = new NodeFinder(session, config.namespace());
+    this.isContractMove = wiring.move().equals(MoveConfig.CONTRACT);
   }
 
   /**
@@ -78,20 +73,26 @@ final class NodeResolver {
   }
 
   private NodeMap resolve() throws LinkFault, InterruptedException {
-    Map<String, NodeId> found = mapped();
-    found.putAll(browsed(found));
+    Map<String, Place> mapped = mapped();
+    Map<String, NodeId> found = finder.find(mapped);
+    for (Map.Entry<String, Place> entry : mapped.entrySet()) {
+      if (!found.containsKey(entry.getKey())) {
+        throw missing(entry.getKey(), entry.getValue());
+      }
+    }
+    found.putAll(browsed(mapped));
     Map<Signal, NodeId> signals = new EnumMap<>(Signal.class);
     for (Signal signal : Signal.values()) {
       NodeId node = found.get(signal.contractName());
       if (node != null) {
         signals.put(signal, node);
-      } else if (signal.required()) {
-        throw missing(signal.contractName());
+      } else if (isNeeded(signal)) {
+        throw missing(signal.contractName(), inContract(signal.contractName()));
       }
     }
     NodeId method = found.get(METHOD);
-    if (method == null) {
-      throw missing(METHOD);
+    if (method == null && isContractMove) {
+      throw missing(METHOD, inContract(METHOD));
     }
     Map<String, NodeId> prompts = new LinkedHashMap<>();
     for (String name : PROMPTS) {
@@ -100,186 +101,107 @@ final class NodeResolver {
         prompts.put(name, node);
       }
     }
-    check(signals, prompts, method);
-    NodeId owner = config.nodes().containsKey(METHOD) ? owner(method) : found.get(OBJECT);
-    return new NodeMap(signals, prompts, owner == null ? owner(method) : owner, method);
-  }
-
-  private Map<String, NodeId> mapped() throws LinkFault {
-    Map<String, NodeId> found = new LinkedHashMap<>();
-    for (Map.Entry<String, String> entry : config.nodes().entrySet()) {
-      found.put(entry.getKey(), parse(entry.getKey(), entry.getValue()));
+    Map<String, NodeId> points = new LinkedHashMap<>();
+    for (String name : wiring.move().points().keySet()) {
+      NodeId node = found.get(MOVE + name);
+      if (node != null) {
+        points.put(name, node);
+      }
     }
-    return found;
+    NodeMap nodes =
+        new NodeMap(signals, prompts, owner(method, found.get(OBJECT)), method, points, Map.of());
+    return NodeCheck.check(session, config, nodes);
   }
 
-  private NodeId parse(String name, String text) throws LinkFault {
-    ExpandedNodeId node;
-    try {
-      node = ExpandedNodeId.parse(text);
-    } catch (UaRuntimeException | IllegalArgumentException e) {
-      throw new LinkFault(
-          "signal " + name + ": \"" + text + "\" is no NodeId; expected e.g. nsu=urn:x;s=" + name,
-          e);
-    }
-    return node.toNodeId(session.namespaces())
-        .orElseThrow(
-            () ->
-                new LinkFault(
-                    "signal " + name + ": " + session.url() + " has no namespace of " + text));
-  }
-
-  private Map<String, NodeId> browsed(Map<String, NodeId> known)
+  private @Nullable NodeId owner(@Nullable NodeId method, @Nullable NodeId object)
       throws LinkFault, InterruptedException {
-    List<String> names = new ArrayList<>();
-    for (Signal signal : Signal.values()) {
-      names.add(signal.contractName());
+    if (method == null || !isContractMove) {
+      return null;
     }
-    names.addAll(PROMPTS);
-    names.add(METHOD);
-    names.removeAll(known.keySet());
-    UShort namespace = session.namespaces().getIndex(config.namespace());
-    if (namespace == null) {
-      if (names.stream().anyMatch(NodeResolver::isRequired)) {
+    return config.nodes().containsKey(METHOD) || object == null ? ownerOf(method) : object;
+  }
+
+  /** What the configuration maps, by its name. */
+  private Map<String, Place> mapped() {
+    Map<String, Place> places = new LinkedHashMap<>();
+    config.nodes().forEach((name, node) -> places.put(name, new Place.Node(node)));
+    wiring.signals().forEach((signal, point) -> places.put(signal.contractName(), point.place()));
+    for (Map.Entry<String, PointConfig> entry : wiring.move().points().entrySet()) {
+      places.put(MOVE + entry.getKey(), entry.getValue().place());
+    }
+    return places;
+  }
+
+  private boolean isNeeded(Signal signal) {
+    boolean byBits = signal == Signal.SAW_STATE && wiring.signals().containsKey(Signal.GUARD_UP);
+    return signal.required() && !wiring.lacks(signal) && !byBits;
+  }
+
+  private Map<String, NodeId> browsed(Map<String, Place> known)
+      throws LinkFault, InterruptedException {
+    Map<String, Place> places = new LinkedHashMap<>();
+    boolean needed = false;
+    for (Signal signal : Signal.ofContract()) {
+      boolean byBits = signal == Signal.SAW_STATE && wiring.signals().containsKey(Signal.GUARD_UP);
+      String name = signal.contractName();
+      if (!known.containsKey(name) && !wiring.lacks(signal) && !byBits) {
+        places.put(name, inContract(name));
+        needed |= signal.required();
+      }
+    }
+    for (String name : PROMPTS) {
+      if (!known.containsKey(name)) {
+        places.put(name, inContract(name));
+      }
+    }
+    if (isContractMove && !known.containsKey(METHOD)) {
+      places.put(METHOD, inContract(METHOD));
+      needed = true;
+    }
+    if (session.namespaces().getIndex(config.namespace()) == null) {
+      if (needed) {
         throw new LinkFault(
             session.url()
                 + " has no namespace "
                 + config.namespace()
-                + "; check the endpoint, or map every signal under link.opcua.nodes");
+                + "; check the endpoint, or map every signal under link.opcua.signals or say under"
+                + " link.opcua.lacks what stands in: "
+                + finder.known());
       }
       return Map.of();
     }
-    names.add(OBJECT);
-    return browse(names, namespace);
+    places.put(OBJECT, new Place.BrowsePath(null, List.of(OBJECT)));
+    return finder.find(places);
   }
 
-  private static boolean isRequired(String name) {
-    if (name.equals(METHOD)) {
-      return true;
-    }
-    for (Signal signal : Signal.values()) {
-      if (signal.contractName().equals(name)) {
-        return signal.required();
-      }
-    }
-    return false;
+  private static Place inContract(String name) {
+    return new Place.BrowsePath(null, List.of(OBJECT, name));
   }
 
-  private Map<String, NodeId> browse(List<String> names, UShort namespace)
-      throws LinkFault, InterruptedException {
-    BrowsePath[] paths =
-        names.stream()
-            .map(
-                name ->
-                    new BrowsePath(
-                        NodeIds.ObjectsFolder,
-                        new RelativePath(
-                            name.equals(OBJECT)
-                                ? new RelativePathElement[] {step(namespace, OBJECT)}
-                                : new RelativePathElement[] {
-                                  step(namespace, OBJECT), step(namespace, name)
-                                })))
-            .toArray(BrowsePath[]::new);
-    BrowsePathResult[] results =
-        session
-            .ask(
-                TranslateBrowsePathsToNodeIdsResponse.class,
-                header -> new TranslateBrowsePathsToNodeIdsRequest(header, paths))
-            .getResults();
-    Map<String, NodeId> found = new LinkedHashMap<>();
-    for (int i = 0; results != null && i < results.length && i < names.size(); i++) {
-      NodeId node = target(results[i]);
-      if (node != null) {
-        found.put(names.get(i), node);
-      }
-    }
-    return found;
-  }
-
-  private static RelativePathElement step(UShort namespace, String name) {
-    return new RelativePathElement(
-        NodeIds.HierarchicalReferences, false, true, new QualifiedName(namespace, name));
-  }
-
-  private @Nullable NodeId target(BrowsePathResult result) {
-    BrowsePathTarget[] targets = result.getTargets();
-    if (!result.getStatusCode().isGood() || targets == null || targets.length == 0) {
-      return null;
-    }
-    return targets[0].getTargetId().toNodeId(session.namespaces()).orElse(null);
-  }
-
-  private LinkFault missing(String name) {
+  private LinkFault missing(String name, Place place) {
+    boolean isMapped = !place.equals(inContract(name));
     return new LinkFault(
         "signal "
             + name
-            + ": no node Objects/"
-            + OBJECT
-            + "/"
-            + name
+            + ": no "
+            + place.text()
             + " in namespace "
-            + config.namespace()
+            + namespaceOf(place)
             + " at "
             + session.url()
-            + "; check the device's program, or map it under link.opcua.nodes");
+            + (isMapped
+                ? "; check " + NodeCheck.key(config, name) + " against the device's address space"
+                : "; check the device's program, or map it under link.opcua.signals"));
   }
 
-  private void check(Map<Signal, NodeId> signals, Map<String, NodeId> prompts, NodeId method)
-      throws LinkFault, InterruptedException {
-    Map<String, NodeId> all = new LinkedHashMap<>();
-    signals.forEach((signal, node) -> all.put(signal.contractName(), node));
-    all.putAll(prompts);
-    all.put(METHOD, method);
-    ReadValueId[] ids =
-        all.values().stream()
-            .map(
-                node ->
-                    new ReadValueId(
-                        node, AttributeId.NodeClass.uid(), null, QualifiedName.NULL_VALUE))
-            .toArray(ReadValueId[]::new);
-    DataValue[] results =
-        session
-            .ask(
-                ReadResponse.class,
-                header -> new ReadRequest(header, 0.0, TimestampsToReturn.Neither, ids))
-            .getResults();
-    int i = 0;
-    for (Map.Entry<String, NodeId> entry : all.entrySet()) {
-      NodeClass expected = entry.getKey().equals(METHOD) ? NodeClass.Method : NodeClass.Variable;
-      DataValue result = results != null && i < results.length ? results[i] : null;
-      i++;
-      check(entry.getKey(), entry.getValue(), expected, result);
-    }
-  }
-
-  private void check(String name, NodeId node, NodeClass expected, @Nullable DataValue result)
-      throws LinkFault {
-    if (result == null || !result.statusCode().isGood()) {
-      String why = result == null ? "no answer" : SnapshotReader.name(result.statusCode());
-      throw new LinkFault(
-          "signal "
-              + name
-              + ": node "
-              + node.toParseableString()
-              + " cannot be read ("
-              + why
-              + "); check link.opcua.nodes and the device's access rights");
-    }
-    Object value = result.value().value();
-    if (!Integer.valueOf(expected.getValue()).equals(value)) {
-      throw new LinkFault(
-          "signal "
-              + name
-              + ": node "
-              + node.toParseableString()
-              + " is no "
-              + expected.name().toLowerCase(Locale.ROOT)
-              + "; check link.opcua.nodes");
-    }
+  private String namespaceOf(Place place) {
+    return place instanceof Place.BrowsePath path && path.namespace() != null
+        ? path.namespace()
+        : config.namespace();
   }
 
   /** Returns the object a method belongs to, by the way back from the method. */
-  private NodeId owner(NodeId method) throws LinkFault, InterruptedException {
+  private NodeId ownerOf(NodeId method) throws LinkFault, InterruptedException {
     BrowseDescription up =
         new BrowseDescription(
             method,

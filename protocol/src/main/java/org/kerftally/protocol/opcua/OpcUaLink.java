@@ -19,10 +19,15 @@ import org.kerftally.protocol.opcua.LinkState.Closed;
 import org.kerftally.protocol.opcua.LinkState.Live;
 import org.kerftally.protocol.opcua.LinkState.Opening;
 import org.kerftally.protocol.opcua.LinkState.Resting;
+import org.kerftally.protocol.wiring.ContractReader;
+import org.kerftally.protocol.wiring.DevicePicture;
+import org.kerftally.protocol.wiring.Marks;
+import org.kerftally.protocol.wiring.Words;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.LinkEvent;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.device.Target;
+import org.kerftally.shared.length.Length;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -62,6 +67,9 @@ public final class OpcUaLink implements PositionerLink {
   /** The longest rest between two attempts. */
   private static final long LONGEST_REST_NANOS = TimeUnit.SECONDS.toNanos(5);
 
+  /** How long without a stir until all is read again while a target is being handed over. */
+  private static final long HANDSHAKE_POLL_NANOS = TimeUnit.MILLISECONDS.toNanos(20);
+
   /** How long a connection must last for its loss to count as a first failure again. */
   private static final long STEADY_NANOS = TimeUnit.SECONDS.toNanos(5);
 
@@ -82,6 +90,7 @@ public final class OpcUaLink implements PositionerLink {
   private final Clock clock;
   private final LinkSecurity security;
   private final Endpoints endpoints;
+  private final DevicePicture picture;
   private final Thread owner;
   private final Object emission = new Object();
   private final AtomicInteger unanswered = new AtomicInteger();
@@ -100,24 +109,32 @@ public final class OpcUaLink implements PositionerLink {
   /**
    * Makes a link that does nothing until it is started.
    *
+   * @param window how far from its target the stop still counts as in position
    * @param certificates the site's certificates; not touched by a link without security
    */
   public OpcUaLink(
-      String station, OpcUaLinkConfig config, CertificateFolder certificates, Clock clock) {
+      String station,
+      OpcUaLinkConfig config,
+      Length window,
+      CertificateFolder certificates,
+      Clock clock) {
     this(
         station,
         config,
+        window,
         new LinkSecurity(config, certificates, LinkSecurity.CHANNEL_LIFETIME),
         clock);
   }
 
   /** Makes a link with security of its own. */
-  OpcUaLink(String station, OpcUaLinkConfig config, LinkSecurity security, Clock clock) {
+  OpcUaLink(
+      String station, OpcUaLinkConfig config, Length window, LinkSecurity security, Clock clock) {
     this.station = station;
     this.config = config;
     this.clock = clock;
     this.security = security;
     this.endpoints = new Endpoints(config, security);
+    this.picture = new DevicePicture(config.wiring(), window, Marks.next());
     this.owner = new Thread(this::run, "kerftally-opcua-" + station);
     owner.setDaemon(true);
   }
@@ -147,7 +164,16 @@ public final class OpcUaLink implements PositionerLink {
     }
     Duration left = Duration.between(clock.instant(), target.validUntil());
     Duration limit = left.compareTo(target.validity()) < 0 ? left : target.validity();
-    if (limit.toMillis() <= 0 || !reserve()) {
+    if (limit.toMillis() <= 0) {
+      return false;
+    }
+    HandshakeRunner handshake = live.connection().handshake();
+    if (handshake != null) {
+      boolean taken = handshake.offer(target, System.nanoTime() + limit.toNanos());
+      live.connection().inbox().wake();
+      return taken;
+    }
+    if (!reserve()) {
       return false;
     }
     Answers.ignore(
@@ -204,7 +230,7 @@ public final class OpcUaLink implements PositionerLink {
     if (text.isBlank()) {
       return "refused without a reason";
     }
-    return Words.onOneLine(text, SnapshotReader.MAX_TEXT_CHARS);
+    return Words.onOneLine(text, ContractReader.MAX_TEXT_CHARS);
   }
 
   @Override
@@ -263,7 +289,7 @@ public final class OpcUaLink implements PositionerLink {
     DeviceConnection connection = null;
     boolean live = false;
     try {
-      connection = DeviceConnection.open(station, config, security, endpoints);
+      connection = DeviceConnection.open(station, config, security, endpoints, picture);
       DeviceSnapshot first = connection.read();
       long now = System.nanoTime();
       Live next = new Live(connection, first, now, now + POLL_NANOS, 0);
@@ -287,22 +313,31 @@ public final class OpcUaLink implements PositionerLink {
   private LinkState serve(Live live) throws InterruptedException {
     DeviceConnection connection = live.connection();
     showPrompt(connection);
-    long wait = Math.max(0, live.nextPollNanos() - System.nanoTime());
+    HandshakeRunner handshake = connection.handshake();
+    boolean pressing = handshake != null && handshake.isBusy();
+    long untilPoll = pressing ? HANDSHAKE_POLL_NANOS : live.nextPollNanos() - System.nanoTime();
+    long wait = Math.max(0, untilPoll);
     Inbox.Work work = connection.inbox().await(wait);
     work.answers().forEach(this::emit);
     if (work.lost() != null) {
       return drop(live, work.lost());
     }
-    boolean poll = System.nanoTime() - live.nextPollNanos() >= 0;
+    boolean poll = pressing || System.nanoTime() - live.nextPollNanos() >= 0;
     if (!work.changed() && !poll) {
       return live;
     }
     try {
       DeviceSnapshot snapshot = connection.read();
+      LinkEvent.Replied reply = handshake == null ? null : handshake.goOn();
       boolean differs = !snapshot.equals(live.last());
-      int silent = work.changed() || !differs ? 0 : live.silentChanges() + 1;
+      // What a hand-over under way reads so often, the subscription may well be late for.
+      boolean told = work.changed() || pressing || !differs;
+      int silent = told ? 0 : live.silentChanges() + 1;
       if (differs) {
         emit(new LinkEvent.Snapshot(snapshot));
+      }
+      if (reply != null && handshake != null && !clock.instant().isAfter(handshake.validUntil())) {
+        emit(reply);
       }
       if (silent > MAX_SILENT_CHANGES) {
         return drop(live, config.endpoint() + " reports no changes; subscribing anew");

@@ -33,7 +33,7 @@ final class WakeUp {
    */
   static void subscribe(
       DeviceSession session,
-      Map<Signal, NodeId> signals,
+      Map<String, NodeId> signals,
       Duration publishing,
       Runnable onChange,
       Runnable onEnd)
@@ -83,12 +83,7 @@ final class WakeUp {
         .map(
             result ->
                 "signal "
-                    + result
-                        .monitoredItem()
-                        .getUserObject()
-                        .filter(Signal.class::isInstance)
-                        .map(signal -> ((Signal) signal).contractName())
-                        .orElse("unknown")
+                    + result.monitoredItem().getUserObject().map(Object::toString).orElse("unknown")
                     + ": "
                     + url
                     + " does not let it be subscribed ("

@@ -255,7 +255,13 @@ class MqttLinkIT {
     publish(device, "online", "true".getBytes(StandardCharsets.UTF_8), true);
     publish(device, "status", status(0), true);
     CountDownLatch stalled = new CountDownLatch(1);
-    MqttLink link = opened(new MqttLink("saw1", MqttRig.config(broker.url(), prefix), CLOCK));
+    MqttLink link =
+        opened(
+            new MqttLink(
+                "saw1",
+                MqttRig.config(broker.url(), prefix),
+                org.kerftally.shared.length.Length.ofNm(100_000),
+                CLOCK));
     link.start(
         event -> {
           keep(event);
@@ -289,7 +295,9 @@ class MqttLinkIT {
             Duration.ofSeconds(2),
             MqttRig.TIMEOUT,
             null);
-    MqttLink link = opened(new MqttLink("saw1", config, CLOCK));
+    MqttLink link =
+        opened(
+            new MqttLink("saw1", config, org.kerftally.shared.length.Length.ofNm(100_000), CLOCK));
     link.start(this::keep);
 
     assertThat(next(LinkEvent.Down.class).reason())
@@ -333,7 +341,13 @@ class MqttLinkIT {
   }
 
   private MqttLink link(String url) {
-    MqttLink link = opened(new MqttLink("saw1", MqttRig.config(url, prefix), CLOCK));
+    MqttLink link =
+        opened(
+            new MqttLink(
+                "saw1",
+                MqttRig.config(url, prefix),
+                org.kerftally.shared.length.Length.ofNm(100_000),
+                CLOCK));
     link.start(this::keep);
     return link;
   }

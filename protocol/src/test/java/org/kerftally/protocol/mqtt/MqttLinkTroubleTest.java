@@ -121,7 +121,9 @@ class MqttLinkTroubleTest {
   }
 
   private void start(MqttLinkConfig config) {
-    link = new MqttLink("saw1", config, Clock.systemUTC());
+    link =
+        new MqttLink(
+            "saw1", config, org.kerftally.shared.length.Length.ofNm(100_000), Clock.systemUTC());
     link.start(events::add);
   }
 

@@ -188,14 +188,26 @@ class MqttTlsIT {
 
   private String reason(MqttLinkConfig config) {
     Witness witness = new Witness();
-    MqttLink link = opened(new MqttLink("saw1", config, Clock.systemUTC()));
+    MqttLink link =
+        opened(
+            new MqttLink(
+                "saw1",
+                config,
+                org.kerftally.shared.length.Length.ofNm(100_000),
+                Clock.systemUTC()));
     link.start(witness);
     await().atMost(PATIENCE).until(() -> witness.downs() == 1);
     return witness.all(LinkEvent.Down.class).get(0).reason();
   }
 
   private void start(MqttLinkConfig config) {
-    opened(new MqttLink("saw1", config, Clock.systemUTC())).start(seen);
+    opened(
+            new MqttLink(
+                "saw1",
+                config,
+                org.kerftally.shared.length.Length.ofNm(100_000),
+                Clock.systemUTC()))
+        .start(seen);
   }
 
   private <T extends AutoCloseable> T opened(T closeable) {

@@ -99,7 +99,8 @@ final class TlsRig implements AutoCloseable {
         MqttRig.TIMEOUT,
         null,
         tls,
-        PlainText.REFUSED);
+        PlainText.REFUSED,
+        org.kerftally.config.wiring.WiringConfig.CONTRACT);
   }
 
   /** Returns the device's way to the broker, its key in a PKCS#12 store. */

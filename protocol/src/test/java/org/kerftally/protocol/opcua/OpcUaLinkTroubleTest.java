@@ -80,7 +80,7 @@ final class OpcUaLinkTroubleTest {
             nodes,
             OpcUaLinkConfig.DEFAULT_PUBLISHING,
             timeout);
-    link = new OpcUaLink("saw1", config, UNTOUCHED, Clock.systemUTC());
+    link = new OpcUaLink("saw1", config, Length.ofNm(100_000), UNTOUCHED, Clock.systemUTC());
     link.start(seen);
   }
 
@@ -214,7 +214,7 @@ final class OpcUaLinkTroubleTest {
   void aNamespaceThatIsNotThereIsNamed() {
     open(Map.of(), "urn:example:not-there");
 
-    assertThat(downReason()).contains("urn:example:not-there").contains("link.opcua.nodes");
+    assertThat(downReason()).contains("urn:example:not-there").contains("link.opcua.signals");
   }
 
   @Test
@@ -260,7 +260,7 @@ final class OpcUaLinkTroubleTest {
             Map.of(),
             OpcUaLinkConfig.DEFAULT_PUBLISHING,
             LONG);
-    link = new OpcUaLink("saw1", config, UNTOUCHED, Clock.systemUTC());
+    link = new OpcUaLink("saw1", config, Length.ofNm(100_000), UNTOUCHED, Clock.systemUTC());
     link.start(seen);
 
     assertThat(downReason()).contains("http://127.0.0.1:1").contains("opc.tcp");

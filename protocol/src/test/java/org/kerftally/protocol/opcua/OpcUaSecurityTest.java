@@ -262,7 +262,9 @@ final class OpcUaSecurityTest {
                 OpcUaLinkConfig.DEFAULT_PUBLISHING,
                 TIMEOUT)
             .with(security, identity);
-    OpcUaLink link = opened(new OpcUaLink("saw1", config, certificates, Clock.systemUTC()));
+    OpcUaLink link =
+        opened(
+            new OpcUaLink("saw1", config, Length.ofNm(100_000), certificates, Clock.systemUTC()));
     link.start(seen);
     return link;
   }

@@ -24,6 +24,8 @@ import org.eclipse.milo.opcua.stack.core.types.builtin.StatusCode;
 import org.eclipse.milo.opcua.stack.core.types.builtin.Variant;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Timeout;
+import org.kerftally.config.wiring.Signal;
+import org.kerftally.protocol.wiring.ContractReader;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.LastCut;
 import org.kerftally.shared.device.OperatorPanel;
@@ -129,7 +131,7 @@ final class SnapshotReaderFuzzTest {
     assertTotals(read.cutCount(), read.activeSequence());
     assertThat(read.position()).isBetween(Length.ZERO.minus(FARTHEST), FARTHEST);
     assertThat(read.sawState()).isNotNull();
-    assertThat(read.faultText().length()).isLessThanOrEqualTo(SnapshotReader.MAX_TEXT_CHARS);
+    assertThat(read.faultText().length()).isLessThanOrEqualTo(ContractReader.MAX_TEXT_CHARS);
     assertThat(isOneLine(read.faultText())).as(read.faultText()).isTrue();
     LastCut last = read.lastCut();
     if (last != null) {
@@ -159,7 +161,7 @@ final class SnapshotReaderFuzzTest {
   }
 
   private static boolean isIdentity(String text) {
-    return !text.isBlank() && text.length() <= SnapshotReader.MAX_BOOT_CHARS && isOneLine(text);
+    return !text.isBlank() && text.length() <= ContractReader.MAX_BOOT_CHARS && isOneLine(text);
   }
 
   private static boolean isOneLine(String text) {

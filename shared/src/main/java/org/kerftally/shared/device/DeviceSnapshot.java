@@ -56,4 +56,40 @@ public record DeviceSnapshot(
         && sawState == SawState.IDLE
         && faultCode == 0;
   }
+
+  /** Returns this with another word on whether the target is reached. */
+  public DeviceSnapshot withTargetReached(boolean reached) {
+    return new DeviceSnapshot(
+        boot,
+        cutCount,
+        lastCut,
+        activeSequence,
+        position,
+        reached,
+        homingAttained,
+        enabled,
+        remoteAllowed,
+        sawState,
+        faultCode,
+        faultText,
+        panel);
+  }
+
+  /** Returns this with another last cut. */
+  public DeviceSnapshot withLastCut(@Nullable LastCut cut) {
+    return new DeviceSnapshot(
+        boot,
+        cutCount,
+        cut,
+        activeSequence,
+        position,
+        targetReached,
+        homingAttained,
+        enabled,
+        remoteAllowed,
+        sawState,
+        faultCode,
+        faultText,
+        panel);
+  }
 }

@@ -1,19 +1,19 @@
-package org.kerftally.protocol.opcua;
+package org.kerftally.protocol.wiring;
 
 /** Makes words of a device fit to stand in a log, on a page and in a line of a file. */
-final class Words {
+public final class Words {
 
   private static final int BRIEF_CHARS = 40;
 
   private Words() {}
 
   /** Tells whether a text has no control character, a line break among them. */
-  static boolean areOnOneLine(String text) {
+  public static boolean areOnOneLine(String text) {
     return text.chars().noneMatch(Character::isISOControl);
   }
 
   /** Returns the text cut to a length, with a blank for every control character. */
-  static String onOneLine(String text, int mostChars) {
+  public static String onOneLine(String text, int mostChars) {
     String cut = text.length() > mostChars ? text.substring(0, mostChars) : text;
     if (areOnOneLine(cut)) {
       return cut;
@@ -24,7 +24,7 @@ final class Words {
   }
 
   /** Returns the beginning of the text, on one line. */
-  static String brief(String text) {
+  public static String brief(String text) {
     return onOneLine(text, BRIEF_CHARS) + (text.length() > BRIEF_CHARS ? "…" : "");
   }
 }

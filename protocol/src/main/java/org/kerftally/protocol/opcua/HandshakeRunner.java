@@ -1,0 +1,171 @@
+package org.kerftally.protocol.opcua;
+
+import java.math.BigDecimal;
+import java.time.Instant;
+import java.util.Map;
+import java.util.Objects;
+import org.eclipse.milo.opcua.stack.core.AttributeId;
+import org.eclipse.milo.opcua.stack.core.types.builtin.DataValue;
+import org.eclipse.milo.opcua.stack.core.types.builtin.NodeId;
+import org.eclipse.milo.opcua.stack.core.types.builtin.StatusCode;
+import org.eclipse.milo.opcua.stack.core.types.builtin.Variant;
+import org.eclipse.milo.opcua.stack.core.types.structured.WriteRequest;
+import org.eclipse.milo.opcua.stack.core.types.structured.WriteResponse;
+import org.eclipse.milo.opcua.stack.core.types.structured.WriteValue;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.config.OpcUaLinkConfig;
+import org.kerftally.config.wiring.MoveConfig;
+import org.kerftally.config.wiring.PointConfig;
+import org.kerftally.protocol.wiring.DevicePicture;
+import org.kerftally.protocol.wiring.MoveEngine;
+import org.kerftally.protocol.wiring.MoveInputs;
+import org.kerftally.protocol.wiring.PointValues;
+import org.kerftally.protocol.wiring.RawValue;
+import org.kerftally.protocol.wiring.SignalFault;
+import org.kerftally.protocol.wiring.Write;
+import org.kerftally.shared.device.DeviceSnapshot;
+import org.kerftally.shared.device.LinkEvent;
+import org.kerftally.shared.device.Target;
+
+/**
+ * Hands targets to a device that has no method for it, by reading and writing nodes as a {@link
+ * MoveEngine} says. For one connection.
+ *
+ * <p>Each write waits for its answer before the next is made, so a device never sees the strobe
+ * before the position. A write that fails or is not answered loses the connection: nobody knows
+ * what the device has, and a new connection begins with taking it back.
+ *
+ * <p>Threading: {@link #offer} may be called by any thread, all else by the link's own.
+ */
+final class HandshakeRunner {
+
+  private final DeviceSession session;
+  private final OpcUaLinkConfig config;
+  private final NodeMap nodes;
+  private final MoveEngine engine;
+  private @Nullable MoveInputs inputs;
+  private boolean permitted;
+  private volatile Instant validUntil = Instant.MIN;
+
+  private HandshakeRunner(
+      DeviceSession session, OpcUaLinkConfig config, NodeMap nodes, MoveEngine engine) {
+    this.session = session;
+    this.config = config;
+    this.nodes = nodes;
+    this.engine = engine;
+  }
+
+  /**
+   * Begins on a new connection: takes back what an earlier one left standing.
+   *
+   * @return {@code null} for a device with the contract's method
+   */
+  static @Nullable HandshakeRunner begin(
+      DeviceSession session, OpcUaLinkConfig config, NodeMap nodes, DevicePicture picture)
+      throws LinkFault, InterruptedException {
+    MoveConfig move = config.wiring().move();
+    if (move.equals(MoveConfig.CONTRACT)) {
+      return null;
+    }
+    MoveEngine engine = new MoveEngine(move, picture);
+    HandshakeRunner runner = new HandshakeRunner(session, config, nodes, engine);
+    for (Write write : engine.begin().writes()) {
+      runner.write(write);
+    }
+    return runner;
+  }
+
+  /** Takes a target over; {@code false} while another is under way. Any thread. */
+  boolean offer(Target target, long untilNanos) {
+    synchronized (engine) {
+      boolean taken = engine.offer(target, untilNanos);
+      if (taken) {
+        validUntil = target.validUntil();
+      }
+      return taken;
+    }
+  }
+
+  /** Tells whether a target is on its way to the device. */
+  boolean isBusy() {
+    synchronized (engine) {
+      return engine.isBusy();
+    }
+  }
+
+  /** Returns when the last target taken over is void. */
+  Instant validUntil() {
+    return validUntil;
+  }
+
+  /** Notes what a reading said. */
+  void saw(Map<String, RawValue> points, DeviceSnapshot snapshot) {
+    inputs = new MoveInputs(engine.move(), points, snapshot.activeSequence());
+    permitted = snapshot.permitsMove();
+  }
+
+  /**
+   * Goes on after a reading.
+   *
+   * @return what to tell the station, {@code null} for nothing
+   */
+  LinkEvent.@Nullable Replied goOn() throws LinkFault, InterruptedException {
+    MoveEngine.Work work;
+    try {
+      synchronized (engine) {
+        work = engine.look(Objects.requireNonNull(inputs), permitted, System.nanoTime());
+      }
+    } catch (SignalFault e) {
+      throw new LinkFault(e.reason(), e);
+    }
+    for (Write write : work.writes()) {
+      write(write);
+    }
+    return work.reply();
+  }
+
+  private void write(Write write) throws LinkFault, InterruptedException {
+    String name = NodeResolver.MOVE + write.point();
+    NodeId node = Objects.requireNonNull(nodes.points().get(write.point()), name);
+    PlainType type = Objects.requireNonNull(nodes.types().get(write.point()), name);
+    WriteValue[] values = {
+      new WriteValue(
+          node, AttributeId.Value.uid(), null, DataValue.valueOnly(value(name, write, type)))
+    };
+    WriteResponse response =
+        session.ask(WriteResponse.class, header -> new WriteRequest(header, values));
+    StatusCode[] results = response.getResults();
+    StatusCode result = results == null || results.length != 1 ? StatusCode.BAD : results[0];
+    if (!result.isGood()) {
+      throw new LinkFault(
+          "signal "
+              + name
+              + ": node "
+              + node.toParseableString()
+              + " could not be written ("
+              + SnapshotReader.name(result)
+              + "); check "
+              + NodeCheck.key(config, name)
+              + " and the device's access rights");
+    }
+  }
+
+  private Variant value(String name, Write write, PlainType type) throws LinkFault {
+    try {
+      if (write instanceof Write.Flag flag) {
+        return type.flag(flag.on());
+      }
+      if (write instanceof Write.Count number) {
+        return type.number(BigDecimal.valueOf(number.number()));
+      }
+      if (write instanceof Write.Position position) {
+        PointConfig point = engine.move().point("position");
+        return type.number(PointValues.deviceUnits(point, position.position()));
+      }
+    } catch (IllegalArgumentException e) {
+      throw new LinkFault(
+          "signal " + name + ": " + e.getMessage() + "; check its `unit` and `reversed`", e);
+    }
+    throw new LinkFault("signal " + name + ": a message cannot be sent over OPC UA");
+  }
+}

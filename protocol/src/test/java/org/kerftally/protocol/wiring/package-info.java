@@ -1,0 +1,4 @@
+@NullMarked
+package org.kerftally.protocol.wiring;
+
+import org.jspecify.annotations.NullMarked;
