@@ -144,11 +144,7 @@ public final class Site implements AutoCloseable {
   private StationOwner owner(StationConfig station, PlanDesk plans) {
     StationOwner.Tools tools =
         new StationOwner.Tools(
-            log,
-            Links.open(station, config.folder(), clock),
-            plans,
-            clock,
-            System::nanoTime);
+            log, Links.open(station, config.folder(), clock), plans, clock, System::nanoTime);
     StationState state = states.getOrDefault(station.name(), StationState.EMPTY);
     return new StationOwner(new StationSetup(config, station), state, tools, failed::complete);
   }

@@ -45,7 +45,12 @@ final class StaleTargetIT {
           new MqttLinkConfig(url, PREFIX, Map.of(), null, null, TIMEOUT, TIMEOUT, null);
       try (SimDevice device = SimDevice.open(config);
           MqttDevice server = new MqttDevice(device, url, PREFIX);
-          MqttLink link = new MqttLink("saw1", over, org.kerftally.shared.length.Length.ofNm(100_000), Clock.systemUTC())) {
+          MqttLink link =
+              new MqttLink(
+                  "saw1",
+                  over,
+                  org.kerftally.shared.length.Length.ofNm(100_000),
+                  Clock.systemUTC())) {
         assertThat(server.address()).isNotEmpty();
         link.start(heard::add);
         await().atMost(PATIENCE).until(() -> device.snapshot().homingAttained() && isUp());

@@ -156,6 +156,7 @@ class EmbeddedBrokerTest {
                 MqttLinkConfig.DEFAULT_KEEP_ALIVE,
                 Duration.ofSeconds(10),
                 null),
+            org.kerftally.shared.length.Length.ofNm(100_000),
             Clock.systemUTC());
     open.add(link);
     BlockingQueue<LinkEvent> events = new LinkedBlockingQueue<>();
