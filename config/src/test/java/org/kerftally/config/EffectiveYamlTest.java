@@ -15,6 +15,7 @@ import java.util.SplittableRandom;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.kerftally.shared.geometry.Calibration;
 import org.kerftally.shared.geometry.Corrections;
@@ -90,15 +91,12 @@ class EffectiveYamlTest {
         .allMatch(line -> line.contains("kerftally/v1/alu-saw/"));
   }
 
+  static List<String> samples() {
+    return TestFiles.SAMPLES;
+  }
+
   @ParameterizedTest
-  @ValueSource(
-      strings = {
-        "smallest-opcua.yaml",
-        "smallest-mqtt.yaml",
-        "workshop.yaml",
-        "secured-opcua.yaml",
-        "secured-mqtt.yaml"
-      })
+  @MethodSource("samples")
   void whatIsWrittenIsReadBackEqual(String sample) {
     ConfigResult.Good good = TestFiles.good(ConfigReader.read(TestFiles.EXAMPLES.resolve(sample)));
 

@@ -20,7 +20,12 @@ final class TestFiles {
           "smallest-mqtt.yaml",
           "workshop.yaml",
           "secured-opcua.yaml",
-          "secured-mqtt.yaml");
+          "secured-mqtt.yaml",
+          "method-opcua.yaml",
+          "feeder-strobe.yaml",
+          "stop-plcopen.yaml",
+          "line-message.yaml",
+          "topics-sequence.yaml");
 
   private TestFiles() {}
 
