@@ -49,6 +49,9 @@ public interface BoardSources {
   /** Returns what went wrong at the stations, by the station's name. */
   Map<String, StationIncidents> incidents();
 
+  /** Returns what stands in for signals the devices lack, in words, by the station's name. */
+  Map<String, List<String>> notes();
+
   /** Returns what of the results cannot be written now; empty when all is. */
   List<Problem> unwritten();
 

@@ -20,6 +20,7 @@ record BoardView(
     StockState stock,
     OffcutTotals offcuts,
     Map<String, StationIncidents> incidents,
+    Map<String, List<String>> notes,
     List<Problem> unwritten) {
 
   /** Reads the sources once. */
@@ -33,12 +34,18 @@ record BoardView(
         sources.stock(),
         sources.offcuts(),
         Map.copyOf(sources.incidents()),
+        Map.copyOf(sources.notes()),
         List.copyOf(sources.unwritten()));
   }
 
   /** Returns what went wrong at a station. */
   StationIncidents incidentsAt(StationView station) {
     return incidents.getOrDefault(station.name(), StationIncidents.NONE);
+  }
+
+  /** Returns what stands in for signals that a station's device lacks. */
+  List<String> notesOn(StationView station) {
+    return notes.getOrDefault(station.name(), List.of());
   }
 
   /** Returns the job of that id, nothing when it is not kept. */

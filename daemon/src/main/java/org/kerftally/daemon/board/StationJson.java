@@ -51,6 +51,8 @@ final class StationJson {
     node.put("down_since", since(incidents.downSince()));
     device(node, station.device(), unit);
     node.put("trouble", station.trouble());
+    ArrayNode notes = node.putArray("notes");
+    view.notesOn(station).forEach(notes::add);
   }
 
   /** Returns the state's name as ISA-TR88.00.02 writes it: {@code Execute}. */

@@ -62,6 +62,13 @@ final class CheckCommand implements Callable<Integer> {
         faults.addAll(ConnectCheck.read(station, good.config().folder(), Clock.systemUTC(), out));
       }
     }
+    for (StationConfig station : good.config().stations()) {
+      station
+          .link()
+          .wiring()
+          .notes()
+          .forEach(note -> out.println("Note: station " + station.name() + ": " + note));
+    }
     security.notes().forEach(remark -> out.println("Note: " + remark));
     Cautions.TEXT.forEach(out::println);
     out.flush();

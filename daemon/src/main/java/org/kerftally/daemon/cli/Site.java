@@ -122,13 +122,19 @@ public final class Site implements AutoCloseable {
     Intake intake = intake(folder, new OfficeDesk(log, jobs, index), jobs, index);
     opened.add(intake);
     if (config.board().isOn()) {
-      SiteSources sources = new SiteSources(clock, owners, intake, stock, results, log);
+      SiteSources sources = new SiteSources(clock, owners, intake, stock, results, log, notes());
       log.follow(sources::follow);
       Board board = Board.open(config.board(), sources);
       opened.add(board);
       boardUrl = board.url();
     }
     intake.start(failed::complete);
+  }
+
+  private Map<String, List<String>> notes() {
+    Map<String, List<String>> notes = new LinkedHashMap<>();
+    config.stations().forEach(s -> notes.put(s.name(), s.link().wiring().notes()));
+    return notes;
   }
 
   private ResultsWriter results(Path folder) {

@@ -33,6 +33,7 @@ final class SiteSources implements BoardSources {
   private final StockDesk stock;
   private final ResultsWriter results;
   private final CutLog log;
+  private final Map<String, List<String>> notes;
   private final JobTallies tallies = new JobTallies();
   private final ShopCounts counts = new ShopCounts();
 
@@ -42,13 +43,15 @@ final class SiteSources implements BoardSources {
       Intake intake,
       StockDesk stock,
       ResultsWriter results,
-      CutLog log) {
+      CutLog log,
+      Map<String, List<String>> notes) {
     this.clock = clock;
     this.owners = List.copyOf(owners);
     this.intake = intake;
     this.stock = stock;
     this.results = results;
     this.log = log;
+    this.notes = Map.copyOf(notes);
   }
 
   synchronized void follow(Recorded recorded) {
@@ -110,6 +113,11 @@ final class SiteSources implements BoardSources {
   @Override
   public Map<String, StationIncidents> incidents() {
     return counts.incidents();
+  }
+
+  @Override
+  public Map<String, List<String>> notes() {
+    return notes;
   }
 
   @Override

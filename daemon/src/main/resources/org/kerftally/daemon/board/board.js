@@ -158,6 +158,9 @@ function showStation(article, station, job) {
       + ": saw cycle " + cut.count + (cut.remark ? ", " + cut.remark : ""))));
   });
   sayOrHide(at("trouble"), station.trouble);
+  whenChanged(at("notes"), station.notes, (list) => {
+    station.notes.forEach((note) => list.append(make("li", "Note: " + note)));
+  });
   showFacts(at, station);
   showTarget(at, station);
   showJob(at, job);

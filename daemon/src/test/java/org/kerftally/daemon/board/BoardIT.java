@@ -108,6 +108,14 @@ class BoardIT {
   }
 
   @Test
+  void whatStandsInForALackingSignalIsNotedUnderTheStation() {
+    shop.notes = Map.of("saw1", List.of("the device has no <b>BootId</b>."));
+    look(1920, 1080);
+    until("made", "52");
+    assertThat(text("[data-at=notes]")).isEqualTo("Note: the device has no <b>BootId</b>.");
+  }
+
+  @Test
   void aNameWithMarkupStaysText() {
     String name = "<script>document.title='owned'</script><img src=x onerror=\"alert(1)\">";
     shop.jobs = List.of(Workshop.supers("evil", name, 3));

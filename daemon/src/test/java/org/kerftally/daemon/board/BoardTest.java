@@ -10,6 +10,7 @@ import java.io.IOException;
 import java.net.URI;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -194,6 +195,17 @@ class BoardTest {
     assertThat(station.at("/prompt/kind").asText()).isEqualTo("cut");
     assertThat(station.at("/device/saw").asText()).isEqualTo("idle");
     assertThat(station.get("trouble").isNull()).isTrue();
+  }
+
+  @Test
+  void whatStandsInForALackingSignalIsNotedAtItsStation() throws IOException {
+    assertThat(json("/api/stations").at("/stations/0/notes")).isEmpty();
+    shop.notes = Map.of("saw1", List.of("the device has no <b>BootId</b>."), "saw2", List.of("x"));
+
+    JsonNode notes = json("/api/stations").at("/stations/0/notes");
+
+    assertThat(notes).hasSize(1);
+    assertThat(notes.get(0).asText()).isEqualTo("the device has no <b>BootId</b>.");
   }
 
   @Test

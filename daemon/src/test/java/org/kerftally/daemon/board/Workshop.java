@@ -67,6 +67,7 @@ final class Workshop implements BoardSources {
           "saw1",
           new StationCounts(Map.of(CutKind.PART, 74L, CutKind.TRIM, 20L), 74, 2, 1, 96, 20));
   volatile Map<String, StationIncidents> incidents = Map.of();
+  volatile Map<String, List<String>> notes = Map.of();
   volatile List<Problem> unwritten = List.of();
   volatile @Nullable RuntimeException failure;
 
@@ -122,6 +123,11 @@ final class Workshop implements BoardSources {
   @Override
   public Map<String, StationIncidents> incidents() {
     return incidents;
+  }
+
+  @Override
+  public Map<String, List<String>> notes() {
+    return notes;
   }
 
   @Override

@@ -97,6 +97,22 @@ final class CheckCommandTest {
   }
 
   @Test
+  void whatStandsInForALackingSignalIsSaidWithWhatIsLost() throws IOException {
+    site.stock();
+    site.configure("opcua: { endpoint: \"opc.tcp://127.0.0.1:9\", lacks: { BootId: connection } }");
+
+    Shell shell = check();
+
+    assertThat(shell.err()).isEmpty();
+    assertThat(shell.out().lines())
+        .contains(
+            "Note: station saw1: the device has no BootId: each new connection counts as a"
+                + " power-up of the device. What is lost: cuts made while the link was away are"
+                + " booked by count alone, as unattributed; a power-up that leaves the connection"
+                + " standing is not noticed.");
+  }
+
+  @Test
   void aBadConfigurationEndsWith78AndNamesLinePathAndMend() throws IOException {
     replace("kerf: 3.2 mm", "kref: 3.2 mm");
 
