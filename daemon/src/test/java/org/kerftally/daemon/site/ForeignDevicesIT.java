@@ -1,0 +1,266 @@
+package org.kerftally.daemon.site;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.awaitility.Awaitility.await;
+
+import java.io.IOException;
+import java.math.BigDecimal;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.function.UnaryOperator;
+import org.jspecify.annotations.Nullable;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.kerftally.config.ConfigReader;
+import org.kerftally.config.ConfigResult;
+import org.kerftally.daemon.cli.Site;
+import org.kerftally.shared.event.CutKind;
+import org.kerftally.shared.event.StationEvent.CutBooked;
+
+/**
+ * Runs a job of fifty parts on devices that keep no contract, on stacks nobody here wrote
+ * (node-opcua and MQTT.js), wired by nothing but a configuration; then compares the log with each
+ * device's own record, stroke by stroke.
+ */
+final class ForeignDevicesIT {
+
+  private static final int SIDES = 20;
+  private static final int ENDS = 30;
+  private static final Duration PATIENCE = Duration.ofMinutes(8);
+
+  /** Half of what the device shows last: it writes its record in its own digits. */
+  private static final BigDecimal SAME_MM = new BigDecimal("0.02");
+
+  @TempDir Path temp;
+  private Programs programs;
+  private SiteFolder folder;
+  private Path truth;
+  private @Nullable Site site;
+
+  @BeforeEach
+  void open() throws IOException {
+    NodePeer.require();
+    programs = new Programs(temp);
+    folder = new SiteFolder(temp.resolve("site"));
+    folder.stock();
+    truth = temp.resolve("device.csv");
+  }
+
+  @AfterEach
+  void close() throws Exception {
+    if (site != null) {
+      site.close();
+    }
+    programs.close();
+  }
+
+  private List<String> options(String... own) {
+    List<String> options = new ArrayList<>(List.of(own));
+    options.addAll(List.of("--speed", "40", "--truth", truth.toString(), "--seconds", "900"));
+    return options;
+  }
+
+  private void run(String... station) throws Exception {
+    List<String> yaml = new ArrayList<>(List.of("folder: .", "board: off", "stations:"));
+    yaml.addAll(List.of(station));
+    Files.write(folder.config(), yaml);
+    ConfigResult read = ConfigReader.read(folder.config());
+    assertThat(read).as(read.toString()).isInstanceOf(ConfigResult.Good.class);
+    site = Site.open(((ConfigResult.Good) read).config(), Clock.systemUTC());
+    folder.drop(
+        "supers.csv",
+        "# job: Comb honey supers",
+        "part,length,qty,material",
+        "super side,505," + SIDES + ",pine-19x146",
+        "super end,413," + ENDS + ",pine-19x146");
+    await("the job is complete")
+        .atMost(PATIENCE)
+        .pollInterval(Duration.ofMillis(250))
+        .until(() -> folder.made("supers") == SIDES + ENDS);
+    assertThat(folder.rows("select part, wanted, made, short from job_counts"))
+        .containsExactlyInAnyOrder(
+            "super side," + SIDES + "," + SIDES + ",0", "super end," + ENDS + "," + ENDS + ",0");
+  }
+
+  private List<CutBooked> booked() {
+    List<CutBooked> cuts = new ArrayList<>();
+    if (site != null) {
+      site.log()
+          .replay(
+              recorded -> {
+                if (recorded.event() instanceof CutBooked cut) {
+                  cuts.add(cut);
+                }
+              });
+    }
+    return cuts;
+  }
+
+  /** Every stroke of the device is in the log once, with its count, where the device says. */
+  private void assertLogIsTheDevicesRecord(UnaryOperator<BigDecimal> toMm) throws IOException {
+    await("every stroke is booked")
+        .atMost(Duration.ofSeconds(30))
+        .untilAsserted(() -> assertThat(booked()).hasSameSizeAs(Files.readAllLines(truth)));
+    List<CutBooked> booked = booked();
+    List<String> strokes = Files.readAllLines(truth);
+    for (int i = 0; i < strokes.size(); i++) {
+      String[] stroke = strokes.get(i).split(",", -1);
+      CutBooked cut = booked.get(i);
+      assertThat(cut.count()).isEqualTo(Long.parseLong(stroke[0]));
+      assertThat(cut.position()).isNotNull();
+      BigDecimal at = BigDecimal.valueOf(cut.position().nm()).movePointLeft(6);
+      assertThat(at).isCloseTo(toMm.apply(new BigDecimal(stroke[1])), within(SAME_MM));
+    }
+    assertThat(booked.stream().filter(c -> c.kind() == CutKind.PART)).hasSize(SIDES + ENDS);
+    assertThat(booked).allMatch(c -> c.kind() == CutKind.PART || c.kind() == CutKind.TRIM);
+  }
+
+  private static org.assertj.core.data.Offset<BigDecimal> within(BigDecimal by) {
+    return org.assertj.core.data.Offset.offset(by);
+  }
+
+  @Test
+  void aFeederInInchesWithAStatusWordAndAStrobeCutsTheJob() throws Exception {
+    NodePeer device =
+        NodePeer.start(programs, "feeder", "opcua-peer.js", options("--profile", "strobe"));
+
+    run(
+        "  - name: saw1",
+        "    layout: outfeed-stop",
+        "    kerf: 3.2 mm",
+        "    lead-trim: 20 mm",
+        "    travel: { min: 0.5 in, max: 160 in }",
+        "    link:",
+        "      opcua:",
+        "        endpoint: \"" + device.endpoint() + "\"",
+        "        namespace: \"urn:example:feeder\"",
+        "        status-word: { path: Machine/Axis1/StatusWord }",
+        "        signals:",
+        "          PositionActualValue: { path: Machine/Axis1/ActPos, type: Double, unit: in }",
+        "          HomingAttained: { path: Machine/Axis1/StatusWord, bit: 14 }",
+        "          FaultCode: { node: \"nsu=urn:example:feeder;s=Axis1.ErrorNo\" }",
+        "          GuardUp: { path: Machine/Saw/GuardUp }",
+        "          BladeIn: { path: Machine/Saw/BladeIn }",
+        "          CutCount: { path: Machine/Saw/Strokes }",
+        "          AcknowledgeCount: { path: Machine/Panel/AckButton, count: rising }",
+        "          StickLoadedCount: { path: Machine/Panel/StickIn, count: rising }",
+        "        lacks:",
+        "          BootId: connection",
+        "          ActiveSequence: remembered",
+        "          LastCut: watched",
+        "        move:",
+        "          how: strobe",
+        "          position: { path: Machine/Axis1/CmdPos, unit: in }",
+        "          strobe: { path: Machine/Axis1/CmdGo }",
+        "          echo: { path: Machine/Axis1/CmdGoEcho }",
+        "          error: { path: Machine/Axis1/CmdErr }");
+
+    assertLogIsTheDevicesRecord(inches -> inches.multiply(new BigDecimal("25.4")));
+  }
+
+  @Test
+  void aPusherInCountsTheOtherWayRoundWithAFunctionBlockCutsTheJob() throws Exception {
+    NodePeer device =
+        NodePeer.start(programs, "pusher", "opcua-peer.js", options("--profile", "plcopen"));
+
+    run(
+        "  - name: saw1",
+        "    layout: infeed-pusher",
+        "    kerf: 3.2 mm",
+        "    lead-trim: 20 mm",
+        "    tail: 60 mm",
+        "    travel: { min: 50 mm, max: 4500 mm }",
+        "    calibration: { offset: 5000 mm, resolution: 0.0125 mm }",
+        "    operator: { stick-loaded: assumed }",
+        "    link:",
+        "      opcua:",
+        "        endpoint: \"" + device.endpoint() + "\"",
+        "        namespace: \"urn:example:pusher\"",
+        "        signals:",
+        "          PositionActualValue:",
+        "            { path: Pusher/Axis/ActualPosition, unit: 0.0125 mm, reversed: true }",
+        "          Enabled: { path: Pusher/Axis/Ready }",
+        "          HomingAttained: { path: Pusher/Axis/Referenced }",
+        "          RemoteAllowed: { path: Pusher/Axis/RemoteMode, equals: 2 }",
+        "          FaultCode: { path: Pusher/Axis/Alarm }",
+        "          SawState:",
+        "            { path: Pusher/Saw/Home, values: { true: idle, false: guard-down } }",
+        "          CutCount: { path: Pusher/Saw/CutMade, count: rising }",
+        "          AcknowledgeCount: { path: Pusher/Panel/Reset, count: rising }",
+        "        lacks:",
+        "          BootId: connection",
+        "          ActiveSequence: remembered",
+        "          LastCut: watched",
+        "          TargetReached: by-position",
+        "        move:",
+        "          how: plcopen",
+        "          position: { path: Pusher/MoveAbs/Position, unit: 0.0125 mm, reversed: true }",
+        "          execute: { path: Pusher/MoveAbs/Execute }",
+        "          busy: { path: Pusher/MoveAbs/Busy }",
+        "          done: { path: Pusher/MoveAbs/Done }",
+        "          command-aborted: { path: Pusher/MoveAbs/CommandAborted }",
+        "          error: { path: Pusher/MoveAbs/Error }",
+        "          error-id: { path: Pusher/MoveAbs/ErrorID }");
+
+    // The device's position is −counts / 80: its origin is in the calibration.
+    assertLogIsTheDevicesRecord(counts -> counts.negate().multiply(new BigDecimal("0.0125")));
+  }
+
+  @Test
+  void aStopOnForeignTopicsThatAnswersByNumberCutsTheJob() throws Exception {
+    Mosquitto.require();
+    Mosquitto broker = Mosquitto.open(programs, temp);
+    broker.start();
+    NodePeer.start(
+        programs,
+        "line2",
+        "mqtt-peer.js",
+        options("--broker", "mqtt://127.0.0.1:" + broker.port()));
+
+    run(
+        "  - name: saw1",
+        "    layout: outfeed-stop",
+        "    kerf: 3.2 mm",
+        "    lead-trim: 20 mm",
+        "    travel: { min: 20 mm, max: 4000 mm }",
+        "    link:",
+        "      mqtt:",
+        "        broker: \"tcp://127.0.0.1:" + broker.port() + "\"",
+        "        signals:",
+        "          PositionActualValue: { topic: plant/line2/stop/actual }",
+        "          HomingAttained: { topic: plant/line2/stop/state, pointer: /axis/ref }",
+        "          Enabled: { topic: plant/line2/stop/state, pointer: /axis/on }",
+        "          RemoteAllowed:",
+        "            { topic: plant/line2/stop/state, pointer: /axis/mode, equals: remote }",
+        "          TargetReached: { topic: plant/line2/stop/state, pointer: /axis/inpos }",
+        "          ActiveSequence: { topic: plant/line2/stop/state, pointer: /axis/id }",
+        "          FaultCode: { topic: plant/line2/stop/state, pointer: /axis/err }",
+        "          SawState:",
+        "            topic: plant/line2/stop/state",
+        "            pointer: /saw/phase",
+        "            values: { home: idle, clamp: guard-down, cut: blade-out }",
+        "          CutCount: { topic: plant/line2/stop/state, pointer: /n/strokes }",
+        "          BootId: { topic: plant/line2/stop/state, pointer: /n/powerups }",
+        "          AcknowledgeCount: { topic: plant/line2/stop/state, pointer: /keys/ack }",
+        "          StickLoadedCount: { topic: plant/line2/stop/state, pointer: /keys/stick }",
+        "          Online: { topic: plant/line2/stop/alive }",
+        "        lacks: { LastCut: watched }",
+        "        move:",
+        "          how: message",
+        "          command:",
+        "            topic: plant/line2/stop/cmd",
+        "            template: '{\"go\":{\"to\":{position},\"id\":{sequence}}}'",
+        "            unit: 0.001 mm",
+        "          answer: { topic: plant/line2/stop/ack, pointer: /id }",
+        "          accepted: { topic: plant/line2/stop/ack, pointer: /code, equals: 0 }",
+        "          reason: { topic: plant/line2/stop/ack, pointer: /code }");
+
+    assertLogIsTheDevicesRecord(UnaryOperator.identity());
+  }
+}
