@@ -15,6 +15,7 @@ import org.kerftally.shared.length.Length;
 final class PointReader {
 
   private static final Set<String> SAW_WORDS = Set.of("idle", "guard-down", "blade-out", "unknown");
+  private static final String SENT = "'{\"go\":{value}}'";
   private static final int MAX_VALUES = 32;
   private static final List<String> FLAG_KEYS = List.of("bit", "mask", "equals", "not");
   private static final List<String> LENGTH_KEYS = List.of("unit", "reversed");
@@ -67,7 +68,7 @@ final class PointReader {
       section.wrong(
           "pointer",
           "found `pointer` for what is sent, expected `template`",
-          "Write the message out. Example: `template: '{\"go\":{value}}'`");
+          "Write the message out. Example: `template: " + SENT + "`");
       return null;
     }
     String template = point.template();
@@ -84,7 +85,7 @@ final class PointReader {
             "Put "
                 + hole
                 + " where the value goes. Example: `template: "
-                + WiringKinds.TEMPLATE.example()
+                + (name.equals("command") ? WiringKinds.TEMPLATE.example() : SENT)
                 + "`");
         return null;
       }
@@ -117,6 +118,7 @@ final class PointReader {
     }
     String equals = section.read("equals", WiringKinds.EQUALS);
     Boolean not = section.read("not", WordKinds.YES_OR_NO);
+    checkBits(section, bit != null ? Long.valueOf(1L << bit) : mask, equals);
     Map<String, String> values = readValues(section);
     Length unit = section.read("unit", WiringKinds.UNIT);
     Boolean reversed = section.read("reversed", WordKinds.YES_OR_NO);
@@ -136,6 +138,24 @@ final class PointReader {
         reversed != null && reversed,
         count,
         template);
+  }
+
+  /** Bits stay where they are in the word: what is compared with them has to be of them. */
+  private static void checkBits(Section section, @Nullable Long mask, @Nullable String equals) {
+    if (mask == null || equals == null) {
+      return;
+    }
+    Long number = WiringKinds.wholeNumber(equals);
+    if (number == null || (number & ~mask) != 0) {
+      section.wrong(
+          "equals",
+          "found "
+              + Found.quote(equals)
+              + ", which the bits 0x"
+              + Long.toHexString(mask)
+              + " never are, expected a number of these bits",
+          "For one bit leave `equals` out: it is on at 1, with `not: true` at 0");
+    }
   }
 
   private @Nullable Place readPlace(Section section) {

@@ -39,8 +39,12 @@ final class StationReader {
     Duration validity = station.read("target-validity", AmountKinds.TARGET_VALIDITY);
     StopMotion motion = readMotion();
     OpenParts openParts = station.read("open-parts", AmountKinds.OPEN_PARTS);
-    OperatorConfig operator = readOperator();
+    OperatorReader panel = new OperatorReader(station);
+    OperatorConfig operator = panel.read();
     LinkConfig link = new LinkReader(base).read(station, orElse(name, "NAME"));
+    if (link != null) {
+      panel.check(operator, link);
+    }
     checkTrim(kerf, leadTrim);
     checkTail(tail, travel);
     if (name == null || layout == null || kerf == null || travel == null || link == null) {
@@ -96,17 +100,6 @@ final class StationReader {
         orElse(speed, light.topSpeed()),
         orElse(acceleration, light.acceleration()),
         settling == null ? light.settlingMillis() : settling.toMillis());
-  }
-
-  private OperatorConfig readOperator() {
-    OperatorConfig defaults = OperatorConfig.DEFAULT;
-    Section section = station.section("operator", Keys.OPERATOR, "{ stick-loaded: assumed }");
-    if (section == null) {
-      return defaults;
-    }
-    return new OperatorConfig(
-        orElse(section.read("stick-loaded", WordKinds.STICK_LOADED), defaults.stickLoaded()),
-        orElse(section.read("acknowledge", WordKinds.ACKNOWLEDGE), defaults.acknowledge()));
   }
 
   private void checkTrim(@Nullable Length kerf, @Nullable Length trim) {

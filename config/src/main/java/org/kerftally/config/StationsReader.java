@@ -1,5 +1,7 @@
 package org.kerftally.config;
 
+import static org.kerftally.config.SiteReader.orElse;
+
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -7,6 +9,9 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.config.wiring.MoveConfig;
+import org.kerftally.config.wiring.MoveConfig.How;
+import org.kerftally.config.wiring.PointConfig;
 import org.kerftally.shared.length.Length;
 
 /** Reads the list of stations and checks them against each other. */
@@ -69,10 +74,27 @@ final class StationsReader {
 
   private static List<Object> device(LinkConfig link) {
     if (link instanceof OpcUaLinkConfig opcua) {
-      return List.of(opcua.endpoint(), opcua.namespace(), opcua.nodes());
+      return opcua.wiring().move().how() == How.CONTRACT
+          ? List.of(opcua.endpoint(), opcua.namespace(), opcua.nodes())
+          : List.of(opcua.endpoint(), written(opcua.wiring().move()));
     }
     MqttLinkConfig mqtt = (MqttLinkConfig) link;
-    return List.of(mqtt.broker(), mqtt.topic("target"));
+    return mqtt.wiring().move().how() == How.CONTRACT
+        ? List.of(mqtt.broker(), mqtt.topic("target"))
+        : List.of(mqtt.broker(), written(mqtt.wiring().move()));
+  }
+
+  /** Where and as what a device with a handshake of its own is told to move. */
+  private static List<Object> written(MoveConfig move) {
+    List<Object> places = new ArrayList<>();
+    for (String name : MoveConfig.WRITTEN) {
+      PointConfig point = move.pointOrNull(name);
+      if (point != null) {
+        places.add(point.place());
+        places.add(orElse(point.template(), ""));
+      }
+    }
+    return places;
   }
 
   private static void checkKerfs(

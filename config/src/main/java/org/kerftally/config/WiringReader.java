@@ -58,8 +58,9 @@ final class WiringReader {
     Map<Signal, PointConfig> signals = readSignals();
     readStatusWord(signals);
     Set<StandIn> lacks = readLacks(signals);
-    MoveConfig move = readMove(lacks);
+    MoveConfig move = readMove(signals, lacks);
     checkSaw(signals, lacks);
+    WiringChecks.lacks(link, signals, lacks);
     if (!overOpcUa) {
       checkWhole(signals, lacks);
       if (signals.isEmpty() && !move.equals(MoveConfig.CONTRACT)) {
@@ -95,8 +96,9 @@ final class WiringReader {
       }
       PointConfig read = points.signal(point, signal.kind());
       if (read != null) {
-        signals.put(signal, read);
+        WiringChecks.signal(point, signal, read, signals);
       }
+      signals.put(signal, read == null ? WiringChecks.UNREAD : read);
     }
     return signals;
   }
@@ -213,14 +215,18 @@ final class WiringReader {
     }
   }
 
-  private MoveConfig readMove(Set<StandIn> lacks) {
+  private MoveConfig readMove(Map<Signal, PointConfig> signals, Set<StandIn> lacks) {
     Section move = link.section("move", Keys.MOVE, "{ how: contract }");
     if (move == null) {
+      WiringChecks.contractMove(link, lacks);
       return MoveConfig.CONTRACT;
     }
     How how = move.require("how", WiringKinds.HOW);
     if (how == null) {
       return MoveConfig.CONTRACT;
+    }
+    if (how == How.CONTRACT) {
+      WiringChecks.contractMove(link, lacks);
     }
     if (how == How.MESSAGE && overOpcUa) {
       move.wrong(
@@ -274,6 +280,7 @@ final class WiringReader {
         read.put(name, one);
       }
     }
+    WiringChecks.written(move, read, signals);
     return new MoveConfig(how, read, toggle != null && toggle);
   }
 }

@@ -7,7 +7,7 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 
 /**
- * Holds one block of {@code broken.txt}: a file that is wrong in one way, and what must be said.
+ * Holds one block of a file of such blocks: a file that is wrong in one way, and what must be said.
  *
  * @param title what should happen
  * @param inSchema whether the schema refuses the file, too
@@ -19,18 +19,28 @@ record BrokenFile(String title, boolean inSchema, String yaml, List<String> prob
   private static final Pattern LINES = Pattern.compile("([0-9]+)(?:-([0-9]+))?: (.*)");
   private static final String SCHEMA = " [schema]";
 
+  /** Returns the blocks on everything but wiring. */
   static List<BrokenFile> all() {
+    return all("broken.txt", "whole.yaml");
+  }
+
+  /** Returns the blocks on how devices are wired. */
+  static List<BrokenFile> ofWiring() {
+    return all("broken-wiring.txt", "wired.yaml");
+  }
+
+  private static List<BrokenFile> all(String resource, String right) {
     List<BrokenFile> files = new ArrayList<>();
-    String[] blocks = TestFiles.resource("broken.txt").split("\n\n");
+    String[] blocks = TestFiles.resource(resource).split("\n\n");
     for (String block : List.of(blocks).subList(1, blocks.length)) {
-      files.add(parse(block));
+      files.add(parse(block, TestFiles.resource(right)));
     }
     return files;
   }
 
-  private static BrokenFile parse(String block) {
+  private static BrokenFile parse(String block, String right) {
     String[] rows = block.strip().split("\n");
-    List<String> lines = new ArrayList<>(TestFiles.resource("whole.yaml").lines().toList());
+    List<String> lines = new ArrayList<>(right.lines().toList());
     List<String> problems = new ArrayList<>();
     for (String row : List.of(rows).subList(1, rows.length)) {
       Matcher match = LINES.matcher(row);

@@ -17,6 +17,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.kerftally.config.wiring.StandIn;
 import org.kerftally.shared.geometry.Calibration;
 import org.kerftally.shared.geometry.Corrections;
 import org.kerftally.shared.geometry.Layout;
@@ -214,6 +215,8 @@ class EffectiveYamlTest {
 
     private StationConfig station(int number) {
       Length min = length(0, 1_000);
+      LinkConfig link = random.nextBoolean() ? opcua(number) : mqtt(number);
+      boolean hasSwitch = !link.wiring().lacks().contains(StandIn.REMOTE_ALLOWED);
       return new StationConfig(
           "saw_" + number + "-X",
           pick(Layout.values()),
@@ -228,8 +231,11 @@ class EffectiveYamlTest {
           new StopMotion(length(1, 99_999), length(1, 99_999), random.nextLong(60_001)),
           random.nextBoolean() ? null : random.nextInt(1, 1_001),
           new OperatorConfig(
-              pick(OperatorConfig.StickLoaded.values()), pick(OperatorConfig.Acknowledge.values())),
-          random.nextBoolean() ? opcua(number) : mqtt(number));
+              pick(OperatorConfig.StickLoaded.values()),
+              hasSwitch
+                  ? pick(OperatorConfig.Acknowledge.values())
+                  : OperatorConfig.Acknowledge.SIGNAL),
+          link);
     }
 
     private Calibration calibration() {

@@ -35,8 +35,12 @@ final class RandomWiring {
     if (random.nextInt(3) == 0) {
       return WiringConfig.CONTRACT;
     }
+    MoveConfig move = move();
     Map<Signal, PointConfig> signals = new LinkedHashMap<>();
     Set<StandIn> lacks = new LinkedHashSet<>();
+    if (taken.stream().noneMatch(name -> name.startsWith("LastCut")) && random.nextBoolean()) {
+      lacks.add(StandIn.LAST_CUT);
+    }
     for (Signal signal : Signal.values()) {
       StandIn standIn = StandIn.of(signal);
       boolean bits = signal == Signal.GUARD_UP || signal == Signal.BLADE_IN;
@@ -44,18 +48,34 @@ final class RandomWiring {
       if (never || taken.contains(signal.contractName()) || lacks.contains(standIn)) {
         continue;
       }
-      boolean echoes = signal == Signal.ACTIVE_SEQUENCE && !overOpcUa;
-      if (standIn != null && !echoes && !signal.isOfLastCut() && random.nextInt(4) == 0) {
+      if (standIn != null && mayLack(standIn, lacks, move) && random.nextInt(4) == 0) {
         lacks.add(standIn);
-      } else if (!overOpcUa || random.nextBoolean()) {
-        signals.put(signal, signal(signal.kind()));
+      } else if (!overOpcUa || isPress(signal) || random.nextBoolean()) {
+        boolean countable = signal == Signal.CUT_COUNT && lacks.contains(StandIn.LAST_CUT);
+        boolean counts = (countable || isPress(signal)) && random.nextBoolean();
+        signals.put(signal, signal(signal.kind(), counts));
       }
     }
-    return new WiringConfig(signals, lacks, move());
+    return new WiringConfig(signals, lacks, move);
   }
 
-  private PointConfig signal(Signal.Kind kind) {
-    boolean counts = kind == Signal.Kind.TOTAL && random.nextBoolean();
+  private static boolean isPress(Signal signal) {
+    return signal == Signal.ACKNOWLEDGE_COUNT || signal == Signal.STICK_LOADED_COUNT;
+  }
+
+  /** What the reader takes: no boot id made up beside a last cut of the device's own. */
+  private boolean mayLack(StandIn standIn, Set<StandIn> lacks, MoveConfig move) {
+    boolean isContract = move.how() == MoveConfig.How.CONTRACT;
+    return switch (standIn) {
+      case LAST_CUT -> false;
+      case BOOT_ID -> lacks.contains(StandIn.LAST_CUT);
+      case ACTIVE_SEQUENCE -> overOpcUa && !isContract;
+      case TARGET_REACHED -> !isContract;
+      default -> true;
+    };
+  }
+
+  private PointConfig signal(Signal.Kind kind, boolean counts) {
     boolean flag = kind == Signal.Kind.FLAG || kind == Signal.Kind.CODE || counts;
     boolean length = kind == Signal.Kind.POSITION;
     boolean bits = flag || kind == Signal.Kind.NUMBER || kind == Signal.Kind.STATE;
@@ -63,11 +83,13 @@ final class RandomWiring {
         kind == Signal.Kind.STATE && random.nextBoolean()
             ? Map.of("at \"home\"", "idle", "3", "blade-out")
             : Map.of();
+    Long mask = bits && random.nextBoolean() ? Long.valueOf(1L << random.nextInt(63)) : null;
+    String wanted = mask == null ? "it's \"on\"" : mask.toString();
     return new PointConfig(
         place(),
         overOpcUa && random.nextBoolean() ? "UInt16" : null,
-        bits && random.nextBoolean() ? Long.valueOf(1L << random.nextInt(63)) : null,
-        flag && random.nextBoolean() ? "it's \"on\"" : null,
+        mask,
+        flag && random.nextBoolean() ? wanted : null,
         flag && random.nextBoolean(),
         values,
         length && random.nextBoolean() ? Length.ofNm(random.nextLong(1, 1_000_000_000)) : null,

@@ -103,7 +103,10 @@ class SchemaTest {
 
   @TestFactory
   Stream<DynamicTest> theSchemaRefusesWhatIsWrongInForm() {
-    List<BrokenFile> files = BrokenFile.all().stream().filter(BrokenFile::inSchema).toList();
+    List<BrokenFile> files =
+        Stream.concat(BrokenFile.all().stream(), BrokenFile.ofWiring().stream())
+            .filter(BrokenFile::inSchema)
+            .toList();
     assertThat(files).hasSizeGreaterThan(50);
     return files.stream()
         .map(file -> dynamicTest(file.title(), () -> assertThat(faults(file.yaml())).isNotEmpty()));
@@ -112,6 +115,7 @@ class SchemaTest {
   @Test
   void theSchemaTakesTheFileThatIsBrokenElsewhere() throws IOException {
     assertThat(faults(TestFiles.resource("whole.yaml"))).isEmpty();
+    assertThat(faults(TestFiles.resource("wired.yaml"))).isEmpty();
   }
 
   @TestFactory
