@@ -4,7 +4,10 @@ import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
+import java.io.BufferedReader;
 import java.io.IOException;
+import java.io.InputStream;
+import java.io.InputStreamReader;
 import java.net.InetAddress;
 import java.net.ServerSocket;
 import java.net.URI;
@@ -47,6 +50,7 @@ import org.kerftally.sim.opcua.ServerSecurity;
 final class SecretsStayInsideIT {
 
   private static final Path DAEMON = Path.of("target", "kerftally.jar");
+  private static final int EVENT_LINES = 6;
   private static final Duration LIMIT = Duration.ofSeconds(30);
   private static final String[] SUPERS = {
     "# station: saw1", "part,length,qty,material", "super side,505,4,pine-19x146"
@@ -181,6 +185,33 @@ final class SecretsStayInsideIT {
     assertThat(filesOfTheSite()).contains("kerftally.db", "kerftally.yaml", "plan.json");
   }
 
+  /** Who puts a password where it does not belong must not find it in a ticket afterwards. */
+  @Test
+  void aSecretInTheWrongPlaceOfARefusedConfigurationIsNotRepeated() throws Exception {
+    String secret = marks.make("misplaced");
+    List<String> wrong =
+        List.of(
+            yaml().replace("password-env: KT_WRONG", "password: " + secret),
+            yaml().replace("password-env: KT_WRONG", "password-env: '" + secret + "!'"),
+            yaml().replace("KT_TOKEN", "\"" + secret + " and more\""),
+            yaml().replace("board-token-env: KT_TOKEN", "board-token: " + secret),
+            yaml().replace("opc.tcp://", "opc.tcp://kerftally:" + secret + "@"),
+            yaml()
+                .replace("tcp://127.0.0.1:" + broker.port(), "tcp://k:" + secret + "@127.0.0.1:1"),
+            yaml().replace("key-password-env: KT_KEY", "key-password: [" + secret + "]"),
+            yaml() + "secret: *" + secret + "\n",
+            yaml() + "credential: \"" + secret + "\n");
+    for (String text : wrong) {
+      assertThat(text).contains(secret);
+      Files.writeString(site.config(), text);
+      for (String verb : List.of("check", "run")) {
+        byte[] said = verb(verb, "-c", site.config());
+        assertThat(new String(said, UTF_8)).contains("kerftally.yaml, line ");
+        assertThat(marks.in(said)).as(() -> new String(said, UTF_8)).isEmpty();
+      }
+    }
+  }
+
   private static boolean saidWhy(Path log) throws IOException {
     List<String> warnings =
         Files.readAllLines(log).stream().filter(l -> l.contains(" WARN ")).toList();
@@ -228,9 +259,31 @@ final class SecretsStayInsideIT {
         answers.add(answer(path, shown));
       }
     }
+    byte[] events = events();
+    assertThat(new String(events, UTF_8)).contains("HTTP 200").contains("data:");
+    answers.add(events);
     assertThat(new String(answer("/metrics", "Bearer " + token), UTF_8)).contains("HTTP 200");
     assertThat(new String(answer("/metrics", "Bearer wrong"), UTF_8)).contains("HTTP 401");
     return answers;
+  }
+
+  /** Returns the first events of the stream, which does not end by itself. */
+  private byte[] events() throws IOException, InterruptedException {
+    HttpRequest request =
+        HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + boardPort + "/api/events"))
+            .header("Authorization", "Bearer " + token)
+            .timeout(LIMIT)
+            .build();
+    HttpResponse<InputStream> response =
+        HttpClient.newHttpClient().send(request, HttpResponse.BodyHandlers.ofInputStream());
+    StringBuilder heard = new StringBuilder();
+    heard.append("HTTP ").append(response.statusCode()).append(response.headers().map());
+    try (BufferedReader lines = new BufferedReader(new InputStreamReader(response.body(), UTF_8))) {
+      for (int i = 0; i < EVENT_LINES; i++) {
+        heard.append('\n').append(lines.readLine());
+      }
+    }
+    return heard.toString().getBytes(UTF_8);
   }
 
   private byte[] answer(String path, String authorization)
