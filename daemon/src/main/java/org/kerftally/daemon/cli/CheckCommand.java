@@ -5,6 +5,7 @@ import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.Callable;
@@ -18,6 +19,7 @@ import org.kerftally.shared.problem.Problem;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Spec;
 
 /** Says whether a site would run, and with which settings. */
@@ -27,9 +29,13 @@ import picocli.CommandLine.Spec;
     versionProvider = Version.class,
     description = {
       "Checks a configuration and its folder, and prints every setting in force.",
-      "With --connect, reads every signal of every station once. Nothing is moved."
+      "With --connect, shows what every signal of every station says and how it is understood,",
+      "how quickly the device answers, and which signals change while they are watched, and ends",
+      "with a list of all that is to be mended. Nothing is moved, written or published."
     })
 final class CheckCommand implements Callable<Integer> {
+
+  private static final int MAX_WATCH_SECONDS = 600;
 
   @Spec private CommandSpec spec;
 
@@ -43,8 +49,21 @@ final class CheckCommand implements Callable<Integer> {
   @Option(names = "--connect", description = "Connect to every station and read its signals.")
   private boolean connect;
 
+  @Option(
+      names = "--watch",
+      paramLabel = "SECONDS",
+      defaultValue = "5",
+      description =
+          "With --connect: how long changes are looked for, 0 to 600 seconds; 5 unless given.")
+  private int watchSeconds;
+
   @Override
   public Integer call() throws InterruptedException {
+    if (watchSeconds < 0 || watchSeconds > MAX_WATCH_SECONDS) {
+      throw new ParameterException(
+          spec.commandLine(),
+          "--watch is " + watchSeconds + "; expected 0 to " + MAX_WATCH_SECONDS + " seconds");
+    }
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter err = spec.commandLine().getErr();
     ConfigResult read = ConfigReader.read(config);
@@ -59,7 +78,13 @@ final class CheckCommand implements Callable<Integer> {
     faults.addAll(security.faults());
     if (connect) {
       for (StationConfig station : good.config().stations()) {
-        faults.addAll(ConnectCheck.read(station, good.config().folder(), Clock.systemUTC(), out));
+        faults.addAll(
+            ConnectCheck.read(
+                station,
+                good.config().folder(),
+                Clock.systemUTC(),
+                Duration.ofSeconds(watchSeconds),
+                out));
       }
     }
     for (StationConfig station : good.config().stations()) {

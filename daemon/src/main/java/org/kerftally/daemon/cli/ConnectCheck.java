@@ -3,80 +3,93 @@ package org.kerftally.daemon.cli;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.time.Clock;
+import java.time.Duration;
+import java.util.ArrayList;
 import java.util.List;
-import java.util.concurrent.ArrayBlockingQueue;
-import java.util.concurrent.BlockingQueue;
+import java.util.Locale;
+import java.util.Objects;
 import java.util.concurrent.TimeUnit;
+import java.util.function.Predicate;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.StationConfig;
-import org.kerftally.protocol.Links;
-import org.kerftally.protocol.PositionerLink;
-import org.kerftally.shared.device.DeviceSnapshot;
-import org.kerftally.shared.device.LastCut;
-import org.kerftally.shared.device.LinkEvent;
+import org.kerftally.protocol.Probes;
+import org.kerftally.protocol.probe.ProbeException;
+import org.kerftally.protocol.probe.RoundTrip;
+import org.kerftally.protocol.probe.SignalProbe;
+import org.kerftally.protocol.probe.SignalReading;
 
-/** Connects to a station, reads it whole, and shows what it says. Sends nothing that moves. */
+/** Connects to a station, shows what each signal says, and watches them. Sends no command. */
 final class ConnectCheck {
 
-  /** Some tries of the link's own, each bounded by its timeout. */
-  private static final long PATIENCE_SECONDS = 15;
+  private static final int ROUND_TRIPS = 20;
+  private static final Duration STEP = Duration.ofMillis(200);
 
   private ConnectCheck() {}
 
-  /** Returns what is to be mended, the first first; empty when every signal was read. */
-  static List<String> read(StationConfig station, Path siteFolder, Clock clock, PrintWriter out)
+  /**
+   * Returns everything that is to be mended, the first first; empty when every signal can be used.
+   *
+   * @param watch how long changes are looked for; zero for not at all
+   */
+  static List<String> read(
+      StationConfig station, Path siteFolder, Clock clock, Duration watch, PrintWriter out)
       throws InterruptedException {
-    BlockingQueue<LinkEvent> heard = new ArrayBlockingQueue<>(1_000);
-    String reason = "nothing was heard from it within " + PATIENCE_SECONDS + " s";
+    List<String> faults = new ArrayList<>();
     long from = System.nanoTime();
-    try (PositionerLink link = Links.open(station, siteFolder, clock)) {
-      link.start(heard::offer);
-      long until = from + TimeUnit.SECONDS.toNanos(PATIENCE_SECONDS);
-      while (System.nanoTime() - until < 0) {
-        LinkEvent event = heard.poll(100, TimeUnit.MILLISECONDS);
-        if (event instanceof LinkEvent.Up up) {
-          long millis = TimeUnit.NANOSECONDS.toMillis(System.nanoTime() - from);
-          print(station.name(), up.snapshot(), millis, out);
-          return List.of();
-        } else if (event instanceof LinkEvent.Down down) {
-          reason = down.reason();
-        }
+    try (SignalProbe probe = Probes.open(station, siteFolder, clock)) {
+      List<SignalReading> readings = probe.read();
+      long millis = TimeUnit.NANOSECONDS.toMillis(System.nanoTime() - from);
+      out.println("Station " + station.name() + ", read " + millis + " ms after connecting began:");
+      SignalTable.whole(readings, clock.instant()).forEach(out::println);
+      out.println("  " + said(probe.roundTrip(ROUND_TRIPS)));
+      out.flush();
+      if (!watch.isZero()) {
+        readings = watch(probe, watch);
+        String span = " within " + watch.toSeconds() + " s: ";
+        out.println("  Changed" + span + names(readings, r -> r.changedAt() != null));
+        out.println("  No change seen" + span + names(readings, r -> r.changedAt() == null));
       }
-    } catch (InterruptedException e) {
-      throw e;
-    } catch (Exception e) {
-      reason = String.valueOf(e.getMessage());
+      readings.stream().map(SignalReading::fault).filter(Objects::nonNull).forEach(faults::add);
+      faults.addAll(probe.faults());
+    } catch (ProbeException e) {
+      faults.add(e.reason());
     }
-    return List.of("Station " + station.name() + ": " + reason);
+    return faults.stream().distinct().map(f -> "Station " + station.name() + ": " + f).toList();
   }
 
-  private static void print(String name, DeviceSnapshot s, long millis, PrintWriter out) {
-    out.println("Station " + name + ", read whole " + millis + " ms after connecting:");
-    row(out, "boot", s.boot());
-    row(out, "cut count", s.cutCount());
-    LastCut last = s.lastCut();
-    row(
-        out,
-        "last cut",
-        last == null
-            ? "none"
-            : "count " + last.count() + ", target " + last.seq() + ", at " + last.position());
-    row(out, "active sequence", s.activeSequence());
-    row(out, "position actual value", s.position());
-    row(out, "target reached", s.targetReached());
-    row(out, "homing attained", s.homingAttained());
-    row(out, "enabled", s.enabled());
-    row(out, "remote allowed", s.remoteAllowed());
-    row(out, "saw state", s.sawState());
-    row(out, "fault", s.faultCode() == 0 ? "none" : s.faultCode() + " " + s.faultText());
-    row(out, "sticks loaded", s.panel().stickLoaded());
-    row(out, "pieces rejected", s.panel().rejected());
-    row(out, "defects", s.panel().defects());
-    row(out, "acknowledged", s.panel().acknowledged());
-    row(out, "paused", s.panel().paused());
+  private static List<SignalReading> watch(SignalProbe probe, Duration watch)
+      throws ProbeException, InterruptedException {
+    probe.watch();
+    long until = System.nanoTime() + watch.toNanos();
+    List<SignalReading> readings = probe.read();
+    for (long left = watch.toNanos(); left > 0; left = until - System.nanoTime()) {
+      probe.await(Duration.ofNanos(Math.min(left, STEP.toNanos())));
+      readings = probe.read();
+    }
+    return readings;
   }
 
-  private static void row(PrintWriter out, String signal, @Nullable Object value) {
-    out.printf(java.util.Locale.ROOT, "  %-24s %s%n", signal, value);
+  private static String names(List<SignalReading> readings, Predicate<SignalReading> which) {
+    String names =
+        readings.stream()
+            .filter(r -> r.value() != null)
+            .filter(which)
+            .map(SignalReading::name)
+            .collect(Collectors.joining(", "));
+    return names.isEmpty() ? "none" : names;
+  }
+
+  private static String said(@Nullable RoundTrip trip) {
+    if (trip == null) {
+      return "Round trip: not measured, for there is nothing to read.";
+    }
+    return String.format(
+        Locale.ROOT,
+        "Round trip: %.1f / %.1f / %.1f ms (least / median / most of %s).",
+        trip.minNanos() / 1e6,
+        trip.medianNanos() / 1e6,
+        trip.maxNanos() / 1e6,
+        trip.what());
   }
 }

@@ -41,6 +41,7 @@ public final class Main {
         DemoCommand.class,
         PlanCommand.class,
         CheckCommand.class,
+        SignalsCommand.class,
         CalibrateCommand.class,
         CertificatesCommand.class,
         LogCommand.class,
@@ -119,6 +120,9 @@ public final class Main {
           public <K> K create(Class<K> type) throws Exception {
             if (type == RunCommand.class) {
               return type.cast(new RunCommand(stop));
+            }
+            if (type == SignalsCommand.class) {
+              return type.cast(new SignalsCommand(stop));
             }
             return type == DemoCommand.class
                 ? type.cast(new DemoCommand(stop))

@@ -99,7 +99,9 @@ final class CheckCommandTest {
   @Test
   void whatStandsInForALackingSignalIsSaidWithWhatIsLost() throws IOException {
     site.stock();
-    site.configure("opcua: { endpoint: \"opc.tcp://127.0.0.1:9\", lacks: { BootId: connection } }");
+    site.configure(
+        "opcua: { endpoint: \"opc.tcp://127.0.0.1:9\", lacks: { BootId: connection,"
+            + " LastCut: watched } }");
 
     Shell shell = check();
 

@@ -211,7 +211,7 @@ final class WiredTalk implements DeviceTalk {
   }
 
   /** One message, read as text or as JSON, whichever a point wants, once. */
-  private static final class Payload {
+  static final class Payload {
     private final String topic;
     private final byte[] bytes;
     private @Nullable JsonNode json;

@@ -48,7 +48,9 @@ final class Answers {
       return "the host of " + url + " is not known; check the name";
     }
     if (has(failure, ConnectException.class)) {
-      return url + " takes no connection; check that the device is on and its OPC UA server runs";
+      return url
+          + " takes no connection; check address and port, and that the device is on and its OPC UA"
+          + " server runs";
     }
     StatusCode status = UaException.extractStatusCode(failure).orElse(null);
     if (status == null) {

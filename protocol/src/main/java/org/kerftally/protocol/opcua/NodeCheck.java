@@ -134,8 +134,11 @@ final class NodeCheck {
             + type.word()
             + ", the map says "
             + wanted
-            + "; check "
-            + key(config, name));
+            + "; write `type: "
+            + type.word()
+            + "` at "
+            + key(config, name)
+            + ", or map the node that was meant");
   }
 
   private Map<String, PlainType> written() throws LinkFault, InterruptedException {

@@ -77,7 +77,7 @@ final class NodeResolver {
     Map<String, NodeId> found = finder.find(mapped);
     for (Map.Entry<String, Place> entry : mapped.entrySet()) {
       if (!found.containsKey(entry.getKey())) {
-        throw missing(entry.getKey(), entry.getValue());
+        throw missing(session, config, entry.getKey(), entry.getValue());
       }
     }
     found.putAll(browsed(mapped));
@@ -87,12 +87,12 @@ final class NodeResolver {
       if (node != null) {
         signals.put(signal, node);
       } else if (isNeeded(signal)) {
-        throw missing(signal.contractName(), inContract(signal.contractName()));
+        throw missing(session, config, signal.contractName(), inContract(signal.contractName()));
       }
     }
     NodeId method = found.get(METHOD);
     if (method == null && isContractMove) {
-      throw missing(METHOD, inContract(METHOD));
+      throw missing(session, config, METHOD, inContract(METHOD));
     }
     Map<String, NodeId> prompts = new LinkedHashMap<>();
     for (String name : PROMPTS) {
@@ -160,13 +160,7 @@ final class NodeResolver {
     }
     if (session.namespaces().getIndex(config.namespace()) == null) {
       if (needed) {
-        throw new LinkFault(
-            session.url()
-                + " has no namespace "
-                + config.namespace()
-                + "; check the endpoint, or map every signal under link.opcua.signals or say under"
-                + " link.opcua.lacks what stands in: "
-                + finder.known());
+        throw noNamespace(session, config, finder);
       }
       return Map.of();
     }
@@ -174,11 +168,25 @@ final class NodeResolver {
     return finder.find(places);
   }
 
-  private static Place inContract(String name) {
+  /** Says that the contract's namespace is not there. */
+  static LinkFault noNamespace(DeviceSession session, OpcUaLinkConfig config, NodeFinder finder) {
+    return new LinkFault(
+        session.url()
+            + " has no namespace "
+            + config.namespace()
+            + "; check the endpoint, or map every signal under link.opcua.signals or say under"
+            + " link.opcua.lacks what stands in: "
+            + finder.known());
+  }
+
+  /** Returns where the device contract has a name. */
+  static Place inContract(String name) {
     return new Place.BrowsePath(null, List.of(OBJECT, name));
   }
 
-  private LinkFault missing(String name, Place place) {
+  /** Says that nothing is at a place, and what to check. */
+  static LinkFault missing(
+      DeviceSession session, OpcUaLinkConfig config, String name, Place place) {
     boolean isMapped = !place.equals(inContract(name));
     return new LinkFault(
         "signal "
@@ -186,7 +194,7 @@ final class NodeResolver {
             + ": no "
             + place.text()
             + " in namespace "
-            + namespaceOf(place)
+            + namespaceOf(config, place)
             + " at "
             + session.url()
             + (isMapped
@@ -194,7 +202,7 @@ final class NodeResolver {
                 : "; check the device's program, or map it under link.opcua.signals"));
   }
 
-  private String namespaceOf(Place place) {
+  private static String namespaceOf(OpcUaLinkConfig config, Place place) {
     return place instanceof Place.BrowsePath path && path.namespace() != null
         ? path.namespace()
         : config.namespace();

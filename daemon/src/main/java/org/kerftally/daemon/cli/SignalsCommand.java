@@ -1,0 +1,173 @@
+package org.kerftally.daemon.cli;
+
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.concurrent.Callable;
+import java.util.concurrent.CompletableFuture;
+import org.jspecify.annotations.Nullable;
+import org.kerftally.config.ConfigReader;
+import org.kerftally.config.ConfigResult;
+import org.kerftally.config.SiteConfig;
+import org.kerftally.config.StationConfig;
+import org.kerftally.protocol.Probes;
+import org.kerftally.protocol.probe.ProbeException;
+import org.kerftally.protocol.probe.SignalProbe;
+import org.kerftally.protocol.probe.SignalReading;
+import org.kerftally.shared.problem.Problem;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Spec;
+
+/** Shows one station's signals as they change. */
+@Command(
+    name = "signals",
+    mixinStandardHelpOptions = true,
+    versionProvider = Version.class,
+    description = {
+      "Shows every signal of a station as it changes: name, where it is, value, last change.",
+      "Press a button at the machine and see which signal moves. Reads only; nothing is moved.",
+      "On a terminal the table is redrawn in place; elsewhere each change is a line.",
+      "Ends after the time given, or on Ctrl-C."
+    })
+final class SignalsCommand implements Callable<Integer> {
+
+  private static final int MAX_SECONDS = 3_600;
+  private static final Duration STEP = Duration.ofMillis(250);
+
+  @Spec private CommandSpec spec;
+
+  @Option(
+      names = {"-c", "--config"},
+      required = true,
+      paramLabel = "FILE",
+      description = "The site's configuration.")
+  private Path config;
+
+  @Option(
+      names = "--station",
+      paramLabel = "NAME",
+      description = "The station; needed where there is more than one.")
+  private @Nullable String station;
+
+  @Option(
+      names = "--seconds",
+      paramLabel = "N",
+      defaultValue = "60",
+      description = "How long, 1 to 3600 seconds; 60 unless given.")
+  private int seconds;
+
+  private final CompletableFuture<Void> stop;
+  private final boolean inPlace;
+
+  /** Makes the command; it ends early when {@code stop} is completed. */
+  SignalsCommand(CompletableFuture<Void> stop) {
+    this(stop, isTerminal());
+  }
+
+  // The project runs on Java 17, where there is a console only on a terminal.
+  @SuppressWarnings("SystemConsoleNull")
+  private static boolean isTerminal() {
+    return System.console() != null;
+  }
+
+  SignalsCommand(CompletableFuture<Void> stop, boolean inPlace) {
+    this.stop = stop;
+    this.inPlace = inPlace;
+  }
+
+  @Override
+  public Integer call() throws InterruptedException {
+    if (seconds < 1 || seconds > MAX_SECONDS) {
+      throw new ParameterException(
+          spec.commandLine(), "--seconds is " + seconds + "; expected 1 to " + MAX_SECONDS);
+    }
+    PrintWriter err = spec.commandLine().getErr();
+    ConfigResult read = ConfigReader.read(config);
+    if (read instanceof ConfigResult.Bad bad) {
+      bad.problems().stream().map(Problem::text).forEach(err::println);
+      return ExitCodes.BAD_CONFIG;
+    }
+    SiteConfig site = ((ConfigResult.Good) read).config();
+    StationConfig chosen = chosen(site);
+    try (SignalProbe probe = Probes.open(chosen, site.folder(), Clock.systemUTC())) {
+      show(probe);
+      return ExitCodes.DONE;
+    } catch (ProbeException e) {
+      err.println("1. Station " + chosen.name() + ": " + e.reason());
+      return ExitCodes.WRONG_INPUT;
+    } finally {
+      err.flush();
+    }
+  }
+
+  private StationConfig chosen(SiteConfig site) {
+    List<StationConfig> stations = site.stations();
+    if (station == null && stations.size() == 1) {
+      return stations.get(0);
+    }
+    return stations.stream()
+        .filter(s -> s.name().equals(station))
+        .findFirst()
+        .orElseThrow(
+            () ->
+                new ParameterException(
+                    spec.commandLine(),
+                    "--station is "
+                        + (station == null ? "not given" : station)
+                        + "; expected one of "
+                        + stations.stream().map(StationConfig::name).toList()));
+  }
+
+  private void show(SignalProbe probe) throws ProbeException, InterruptedException {
+    PrintWriter out = spec.commandLine().getOut();
+    Clock clock = Clock.systemUTC();
+    long until = System.nanoTime() + Duration.ofSeconds(seconds).toNanos();
+    Map<String, String> shown = new HashMap<>();
+    List<SignalReading> first = probe.read();
+    probe.watch();
+    int drawn = draw(out, SignalTable.live(first, clock.instant()), 0);
+    first.forEach(r -> shown.put(r.name(), SignalTable.value(r)));
+    while (!stop.isDone() && System.nanoTime() - until < 0) {
+      probe.await(STEP);
+      List<SignalReading> now = probe.read();
+      if (inPlace) {
+        drawn = draw(out, SignalTable.live(now, clock.instant()), drawn);
+      } else {
+        changes(now, shown).forEach(out::println);
+        out.flush();
+      }
+    }
+  }
+
+  private static List<String> changes(List<SignalReading> now, Map<String, String> shown) {
+    List<String> lines = new ArrayList<>();
+    for (SignalReading reading : now) {
+      String value = SignalTable.value(reading);
+      String before = Objects.requireNonNullElse(shown.put(reading.name(), value), "-");
+      if (!before.equals(value)) {
+        lines.add("  " + reading.name() + "  " + reading.place() + "  " + before + " -> " + value);
+      }
+    }
+    return lines;
+  }
+
+  /** Draws over what was drawn before (ECMA-48: cursor up, erase to the end); returns the lines. */
+  private int draw(PrintWriter out, List<String> lines, int over) {
+    if (over > 0) {
+      out.print("\u001b[" + over + "A\u001b[J");
+    }
+    int width = inPlace ? Terminal.ofStandardOutput().width() : Integer.MAX_VALUE;
+    lines.forEach(line -> out.println(line.substring(0, Math.min(line.length(), width))));
+    out.flush();
+    return lines.size();
+  }
+}
