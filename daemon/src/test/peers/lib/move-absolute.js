@@ -37,12 +37,15 @@ export class MoveAbsolute {
   }
 
   #begin(positionMm, machine, now) {
+    const wasBusy = this.#busy;
     const refusal = machine.move(positionMm, now);
     this.#result = null;
     this.#busy = refusal === null;
     if (refusal !== null) {
-      // A move that was under way goes on no more: its caller is told of the newer one alone.
-      machine.stop();
+      if (wasBusy) {
+        // The older move goes on no more: its caller is told of the newer one alone.
+        machine.stop();
+      }
       this.#end('error', CODES[refusal]);
     }
   }
