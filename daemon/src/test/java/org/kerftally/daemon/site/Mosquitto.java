@@ -20,7 +20,7 @@ import org.kerftally.protocol.broker.Authority.Issued;
  * Runs this machine's own Mosquitto as a process that can be killed and started anew. It keeps
  * nothing on disk: one that comes back has forgotten every session and every retained message.
  */
-final class Mosquitto {
+public final class Mosquitto {
 
   private static final Path PROGRAM = Path.of("/usr/sbin/mosquitto");
   private static final Path PASSWORDS = Path.of("/usr/bin/mosquitto_passwd");
@@ -45,7 +45,7 @@ final class Mosquitto {
   }
 
   /** Skips a test where there is none, or fails it where every peer is required. */
-  static void require() {
+  public static void require() {
     boolean present = Files.isExecutable(PROGRAM);
     if (!present && Boolean.getBoolean("kerftally.require.peers")) {
       throw new AssertionError("kerftally.require.peers is set, and there is no " + PROGRAM);
@@ -54,12 +54,12 @@ final class Mosquitto {
   }
 
   /** Makes a broker that lets anybody in; it does not run yet. */
-  static Mosquitto open(Programs programs, Path folder) throws IOException {
+  public static Mosquitto open(Programs programs, Path folder) throws IOException {
     return new Mosquitto(programs, folder, Programs.freePort(), List.of("allow_anonymous true"));
   }
 
   /** Makes one that speaks TLS, asks for a certificate of an authority and lets one user in. */
-  static Mosquitto secured(
+  public static Mosquitto secured(
       Programs programs, Path folder, Authority authority, String user, Path passwordFile)
       throws IOException, InterruptedException {
     Issued own = authority.issue("broker", "127.0.0.1");
@@ -86,12 +86,13 @@ final class Mosquitto {
             "password_file " + users));
   }
 
-  int port() {
+  /** Returns the port it listens on. */
+  public int port() {
     return port;
   }
 
   /** Starts it and waits until it takes connections. */
-  void start() throws IOException {
+  public void start() throws IOException {
     Process started =
         programs.start("mosquitto", List.of(PROGRAM.toString(), "-c", config.toString()));
     process = started;
@@ -113,7 +114,7 @@ final class Mosquitto {
   }
 
   /** Kills it: it says goodbye to nobody. */
-  void kill() throws InterruptedException {
+  public void kill() throws InterruptedException {
     Process running = process;
     if (running != null) {
       Programs.kill(running);
