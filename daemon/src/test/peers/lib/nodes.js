@@ -1,4 +1,4 @@
-import { standardUnits } from 'node-opcua-data-access';
+import { makeEUInformation } from 'node-opcua-data-access';
 import { DataType, Variant } from 'node-opcua-variant';
 
 /** Makes the variables of one namespace, and reads and sets them by names of the device's own. */
@@ -59,4 +59,5 @@ export class Nodes {
   }
 }
 
-export const INCH = standardUnits.inch;
+/** Common code INH of UNECE recommendation 20. */
+export const INCH = makeEUInformation('INH', 'in', 'inch');
