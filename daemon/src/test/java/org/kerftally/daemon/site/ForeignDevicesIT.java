@@ -20,6 +20,8 @@ import org.junit.jupiter.api.io.TempDir;
 import org.kerftally.config.ConfigReader;
 import org.kerftally.config.ConfigResult;
 import org.kerftally.daemon.cli.Site;
+import org.kerftally.daemon.peers.NodePeer;
+import org.kerftally.daemon.peers.NodePeer.TrueCut;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.StationEvent.CutBooked;
 
@@ -33,6 +35,7 @@ final class ForeignDevicesIT {
   private static final int SIDES = 20;
   private static final int ENDS = 30;
   private static final Duration PATIENCE = Duration.ofMinutes(8);
+  private static final String[] OPTIONS = {"--speed", "40", "--seconds", "900"};
 
   /** Half of what the device shows last: it writes its record in its own digits. */
   private static final BigDecimal SAME_MM = new BigDecimal("0.02");
@@ -40,16 +43,15 @@ final class ForeignDevicesIT {
   @TempDir Path temp;
   private Programs programs;
   private SiteFolder folder;
-  private Path truth;
+  private @Nullable NodePeer peer;
   private @Nullable Site site;
 
   @BeforeEach
-  void open() throws IOException {
+  void open() throws IOException, InterruptedException {
     NodePeer.require();
     programs = new Programs(temp);
     folder = new SiteFolder(temp.resolve("site"));
     folder.stock();
-    truth = temp.resolve("device.csv");
   }
 
   @AfterEach
@@ -57,13 +59,15 @@ final class ForeignDevicesIT {
     if (site != null) {
       site.close();
     }
+    if (peer != null) {
+      peer.close();
+    }
     programs.close();
   }
 
-  private List<String> options(String... own) {
-    List<String> options = new ArrayList<>(List.of(own));
-    options.addAll(List.of("--speed", "40", "--truth", truth.toString(), "--seconds", "900"));
-    return options;
+  private NodePeer started(NodePeer device) {
+    peer = device;
+    return device;
   }
 
   private void run(String... station) throws Exception {
@@ -103,19 +107,20 @@ final class ForeignDevicesIT {
   }
 
   /** Every stroke of the device is in the log once, with its count, where the device says. */
-  private void assertLogIsTheDevicesRecord(UnaryOperator<BigDecimal> toMm) throws IOException {
+  private void assertLogIsTheDevicesRecord(NodePeer device, UnaryOperator<BigDecimal> toMm)
+      throws IOException {
     await("every stroke is booked")
         .atMost(Duration.ofSeconds(30))
-        .untilAsserted(() -> assertThat(booked()).hasSameSizeAs(Files.readAllLines(truth)));
+        .untilAsserted(() -> assertThat(booked()).hasSameSizeAs(device.truth()));
     List<CutBooked> booked = booked();
-    List<String> strokes = Files.readAllLines(truth);
+    List<TrueCut> strokes = device.truth();
     for (int i = 0; i < strokes.size(); i++) {
-      String[] stroke = strokes.get(i).split(",", -1);
+      TrueCut stroke = strokes.get(i);
       CutBooked cut = booked.get(i);
-      assertThat(cut.count()).isEqualTo(Long.parseLong(stroke[0]));
+      assertThat(cut.count()).isEqualTo(stroke.count());
       assertThat(cut.position()).isNotNull();
       BigDecimal at = BigDecimal.valueOf(cut.position().nm()).movePointLeft(6);
-      assertThat(at).isCloseTo(toMm.apply(new BigDecimal(stroke[1])), within(SAME_MM));
+      assertThat(at).isCloseTo(toMm.apply(stroke.position()), within(SAME_MM));
     }
     assertThat(booked.stream().filter(c -> c.kind() == CutKind.PART)).hasSize(SIDES + ENDS);
     assertThat(booked).allMatch(c -> c.kind() == CutKind.PART || c.kind() == CutKind.TRIM);
@@ -127,8 +132,7 @@ final class ForeignDevicesIT {
 
   @Test
   void aFeederInInchesWithAStatusWordAndAStrobeCutsTheJob() throws Exception {
-    NodePeer device =
-        NodePeer.start(programs, "feeder", "opcua-peer.js", options("--profile", "strobe"));
+    NodePeer device = started(NodePeer.feeder(temp, OPTIONS));
 
     run(
         "  - name: saw1",
@@ -161,13 +165,12 @@ final class ForeignDevicesIT {
         "          echo: { path: Machine/Axis1/CmdGoEcho }",
         "          error: { path: Machine/Axis1/CmdErr }");
 
-    assertLogIsTheDevicesRecord(inches -> inches.multiply(new BigDecimal("25.4")));
+    assertLogIsTheDevicesRecord(device, inches -> inches.multiply(new BigDecimal("25.4")));
   }
 
   @Test
   void aPusherInCountsTheOtherWayRoundWithAFunctionBlockCutsTheJob() throws Exception {
-    NodePeer device =
-        NodePeer.start(programs, "pusher", "opcua-peer.js", options("--profile", "plcopen"));
+    NodePeer device = started(NodePeer.pusher(temp, OPTIONS));
 
     run(
         "  - name: saw1",
@@ -209,7 +212,7 @@ final class ForeignDevicesIT {
         "          error-id: { path: Pusher/MoveAbs/ErrorID }");
 
     // The device's position is −counts / 80: its origin is in the calibration.
-    assertLogIsTheDevicesRecord(counts -> counts.negate().multiply(new BigDecimal("0.0125")));
+    assertLogIsTheDevicesRecord(device, counts -> counts.negate().multiply(new BigDecimal("0.0125")));
   }
 
   @Test
@@ -217,11 +220,7 @@ final class ForeignDevicesIT {
     Mosquitto.require();
     Mosquitto broker = Mosquitto.open(programs, temp);
     broker.start();
-    NodePeer.start(
-        programs,
-        "line2",
-        "mqtt-peer.js",
-        options("--broker", "mqtt://127.0.0.1:" + broker.port()));
+    NodePeer device = started(NodePeer.line2(temp, broker.port(), OPTIONS));
 
     run(
         "  - name: saw1",
@@ -261,6 +260,6 @@ final class ForeignDevicesIT {
         "          accepted: { topic: plant/line2/stop/ack, pointer: /code, equals: 0 }",
         "          reason: { topic: plant/line2/stop/ack, pointer: /code }");
 
-    assertLogIsTheDevicesRecord(UnaryOperator.identity());
+    assertLogIsTheDevicesRecord(device, UnaryOperator.identity());
   }
 }
