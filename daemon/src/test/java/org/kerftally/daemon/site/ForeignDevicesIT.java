@@ -212,7 +212,8 @@ final class ForeignDevicesIT {
         "          error-id: { path: Pusher/MoveAbs/ErrorID }");
 
     // The device's position is −counts / 80: its origin is in the calibration.
-    assertLogIsTheDevicesRecord(device, counts -> counts.negate().multiply(new BigDecimal("0.0125")));
+    assertLogIsTheDevicesRecord(
+        device, counts -> counts.negate().multiply(new BigDecimal("0.0125")));
   }
 
   @Test
