@@ -182,6 +182,16 @@ final class WrongTopicsTest {
   }
 
   @Test
+  void aHostNobodyKnowsIsNamed() throws Exception {
+    // RFC 6761, 6.4: no name under .invalid is ever known.
+    String nowhere = "tcp://hall.invalid:1883";
+
+    assertThat(check(nowhere, RIGHT, "plain-text: accepted, ").err().lines())
+        .containsExactly(
+            "1. Station saw1: broker " + nowhere + ": its host is not known; check the name");
+  }
+
+  @Test
   void aBrokerThatWantsAUserIsNamed() throws Exception {
     try (StrictBroker strict = new StrictBroker()) {
       String url = "tcp://127.0.0.1:" + strict.port();

@@ -3,6 +3,7 @@ package org.kerftally.protocol.mqtt;
 import java.io.EOFException;
 import java.io.IOException;
 import java.io.InterruptedIOException;
+import java.net.UnknownHostException;
 import java.util.List;
 import java.util.function.Consumer;
 import java.util.logging.Level;
@@ -263,6 +264,9 @@ final class PahoSession implements BrokerSession {
     }
     if (root instanceof MqttException e) {
       return where + named(e.getReasonCode()) + " (" + e.getMessage() + ")" + mend(e);
+    }
+    if (root instanceof UnknownHostException) {
+      return where + "its host is not known; check the name";
     }
     if (settings.tls() == null && root instanceof EOFException) {
       return where + "ended the connection at once; if it wants TLS, write ssl:// with its port";
