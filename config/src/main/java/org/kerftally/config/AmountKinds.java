@@ -24,6 +24,11 @@ final class AmountKinds {
   static final Kind<Duration> KEEP_ALIVE = wholeSeconds(between("5 s", 1_000, 3_600_000));
 
   static final Kind<Duration> SETTLING = between("150 ms", 0, 60_000);
+
+  /** Long enough for any stop to come to rest; longer would only hold the operator up. */
+  static final Kind<Duration> DWELL = between("200 ms", 0, 10_000);
+
+  static final Kind<Duration> SETTLE = between("50 ms", 0, 10_000);
   static final Kind<OpenParts> OPEN_PARTS = new Kind<>("6", OpenParts::read);
   static final Kind<Long> MAX_BYTES = new Kind<>("16 MiB", AmountKinds::readBytes);
   static final Kind<BigDecimal> SCALE = new Kind<>("1.0002", AmountKinds::readScale);

@@ -93,6 +93,12 @@ final class EffectiveYaml {
     put(path + "calibration.", "resolution", length(station.calibration().resolution()));
     corrections(path + "calibration.", station.calibration().corrections());
     put(path, "window", length(station.window()));
+    open(path, "in-position");
+    put(path + "in-position.", "dwell", AmountKinds.text(station.quality().dwell()));
+    put(path + "in-position.", "settle", AmountKinds.text(station.quality().settle()));
+    open(path, "approach");
+    put(path + "approach.", "from", station.quality().from().word());
+    put(path + "approach.", "overshoot", length(station.quality().overshoot()));
     put(path, "target-validity", AmountKinds.text(station.targetValidity()));
     open(path, "motion");
     put(path + "motion.", "top-speed", length(station.motion().topSpeed()) + "/s");

@@ -35,6 +35,8 @@ final class Keys {
           "travel",
           "calibration",
           "window",
+          "in-position",
+          "approach",
           "target-validity",
           "motion",
           "open-parts",
@@ -43,6 +45,8 @@ final class Keys {
   static final List<String> TRAVEL = List.of("min", "max");
   static final List<String> CALIBRATION = List.of("offset", "scale", "resolution", "corrections");
   static final List<String> CORRECTION = List.of("at", "add");
+  static final List<String> IN_POSITION = List.of("dwell", "settle");
+  static final List<String> APPROACH = List.of("from", "overshoot");
   static final List<String> MOTION = List.of("top-speed", "acceleration", "settling");
   static final List<String> OPERATOR = List.of("stick-loaded", "acknowledge");
   static final List<String> LINK = List.of("opcua", "mqtt");
@@ -119,6 +123,8 @@ final class Keys {
     PLACES.put("stations[].travel", TRAVEL);
     PLACES.put("stations[].calibration", CALIBRATION);
     PLACES.put("stations[].calibration.corrections[]", CORRECTION);
+    PLACES.put("stations[].in-position", IN_POSITION);
+    PLACES.put("stations[].approach", APPROACH);
     PLACES.put("stations[].motion", MOTION);
     PLACES.put("stations[].operator", OPERATOR);
     PLACES.put("stations[].link", LINK);

@@ -20,6 +20,10 @@ final class LengthKinds {
   static final Length WIDEST_KERF = Length.ofMm(50);
 
   private static final Length COARSEST = Length.ofMm(10);
+
+  /** The play in a positioner is far less; every overshoot costs its way twice. */
+  private static final Length LONGEST_OVERSHOOT = Length.ofMm(100);
+
   private static final Length SLOWEST = Length.ofMm(1);
   private static final Length LONGEST_STROKE = Length.ofMm(2_000);
 
@@ -33,6 +37,11 @@ final class LengthKinds {
   static final Kind<Length> TRAVEL_MAX =
       within("4000 mm", "more than 0 mm, at most 100 m", l -> l.isPositive() && upTo(l, LONGEST));
   static final Kind<Length> WINDOW = fine("0.1 mm");
+  static final Kind<Length> OVERSHOOT =
+      within(
+          "2 mm",
+          "more than 0 mm, at most 100 mm",
+          l -> l.isPositive() && upTo(l, LONGEST_OVERSHOOT));
   static final Kind<Length> RESOLUTION = fine("0.01 mm");
   static final Kind<Length> OFFSET =
       within("-0.35 mm", "at most 100 m either way", l -> upTo(l.abs(), LONGEST));

@@ -36,6 +36,8 @@ final class StationReader {
     Travel travel = readTravel();
     Calibration calibration = CalibrationReader.read(station);
     Length window = station.read("window", LengthKinds.WINDOW);
+    QualityConfig quality =
+        new QualityReader(station).read(orElse(window, StationConfig.DEFAULT_WINDOW), travel);
     Duration validity = station.read("target-validity", AmountKinds.TARGET_VALIDITY);
     StopMotion motion = readMotion();
     OpenParts openParts = station.read("open-parts", AmountKinds.OPEN_PARTS);
@@ -60,6 +62,7 @@ final class StationReader {
         travel,
         calibration,
         orElse(window, StationConfig.DEFAULT_WINDOW),
+        quality,
         orElse(validity, StationConfig.DEFAULT_TARGET_VALIDITY),
         motion,
         orElse(openParts, OpenParts.FEWEST).most(),

@@ -32,6 +32,8 @@ final class WordKinds {
       oneOf(OperatorConfig.StickLoaded.values(), OperatorConfig.StickLoaded::word);
   static final Kind<OperatorConfig.Acknowledge> ACKNOWLEDGE =
       oneOf(OperatorConfig.Acknowledge.values(), OperatorConfig.Acknowledge::word);
+  static final Kind<QualityConfig.From> FROM =
+      oneOf(QualityConfig.From.values(), QualityConfig.From::word).like("above");
   static final Kind<Boolean> YES_OR_NO =
       oneOf(new Boolean[] {true, false}, yes -> yes ? "true" : "false");
 

@@ -49,6 +49,7 @@ class ConfigReaderTest {
             new Travel(Length.ofMm(20), Length.ofMm(4_000)),
             Calibration.TRUE,
             Length.ofNm(100_000),
+            QualityConfig.NONE,
             Duration.ofSeconds(3),
             StopMotion.LIGHT,
             null,

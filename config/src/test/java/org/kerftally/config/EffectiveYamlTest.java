@@ -64,6 +64,12 @@ class EffectiveYamlTest {
                   resolution: 0.001 mm  # default
                   corrections: []  # default
                 window: 0.1 mm  # default
+                in-position:
+                  dwell: 0 ms  # default
+                  settle: 0 ms  # default
+                approach:
+                  from: either  # default
+                  overshoot: 2 mm  # default
                 target-validity: 3 s  # default
                 motion:
                   top-speed: 1000 mm/s  # default
@@ -217,6 +223,7 @@ class EffectiveYamlTest {
       Length min = length(0, 1_000);
       LinkConfig link = random.nextBoolean() ? opcua(number) : mqtt(number);
       boolean hasSwitch = !link.wiring().lacks().contains(StandIn.REMOTE_ALLOWED);
+      Length window = Length.ofNm(random.nextLong(1, 10_000_000));
       return new StationConfig(
           "saw_" + number + "-X",
           pick(Layout.values()),
@@ -226,7 +233,8 @@ class EffectiveYamlTest {
           random.nextBoolean(),
           new Travel(min, min.plus(length(1_000, 90_000))),
           calibration(),
-          Length.ofNm(random.nextLong(1, 10_000_000)),
+          window,
+          quality(window),
           millis(100, 60_000),
           new StopMotion(length(1, 99_999), length(1, 99_999), random.nextLong(60_001)),
           random.nextBoolean() ? null : random.nextInt(1, 1_001),
@@ -236,6 +244,14 @@ class EffectiveYamlTest {
                   ? pick(OperatorConfig.Acknowledge.values())
                   : OperatorConfig.Acknowledge.SIGNAL),
           link);
+    }
+
+    private QualityConfig quality(Length window) {
+      return new QualityConfig(
+          millis(0, 10_000),
+          millis(0, 10_000),
+          pick(QualityConfig.From.values()),
+          window.times(2).plus(Length.ofNm(random.nextLong(1, 80_000_000))));
     }
 
     private Calibration calibration() {

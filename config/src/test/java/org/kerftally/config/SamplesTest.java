@@ -42,6 +42,8 @@ class SamplesTest {
             Keys.TRAVEL,
             Keys.CALIBRATION,
             Keys.CORRECTION,
+            Keys.IN_POSITION,
+            Keys.APPROACH,
             Keys.OPERATOR,
             Keys.LINK,
             Keys.OPCUA,

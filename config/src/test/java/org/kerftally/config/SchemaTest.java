@@ -51,6 +51,8 @@ class SchemaTest {
     PLACES.put(station + "travel/properties", Keys.TRAVEL);
     PLACES.put(station + "calibration/properties", Keys.CALIBRATION);
     PLACES.put(station + "calibration/properties/corrections/items/properties", Keys.CORRECTION);
+    PLACES.put(station + "in-position/properties", Keys.IN_POSITION);
+    PLACES.put(station + "approach/properties", Keys.APPROACH);
     PLACES.put(station + "motion/properties", Keys.MOTION);
     PLACES.put(station + "operator/properties", Keys.OPERATOR);
     PLACES.put(station + "link/properties", Keys.LINK);
