@@ -9,6 +9,7 @@ import org.kerftally.config.StationConfig;
 import org.kerftally.protocol.certificates.CertificateFolder;
 import org.kerftally.protocol.mqtt.MqttLink;
 import org.kerftally.protocol.opcua.OpcUaLink;
+import org.kerftally.protocol.quality.QualityLink;
 import org.kerftally.shared.length.Length;
 
 /** Makes the link a configuration asks for. */
@@ -17,17 +18,20 @@ public final class Links {
   private Links() {}
 
   /**
-   * Returns the link of a station, which does nothing until it is started.
+   * Returns the link of a station, which does nothing until it is started. It moves as well as the
+   * station asks.
    *
    * @param siteFolder the site's folder, with its certificates in {@code pki/}
    * @param clock tells when a target expires
    */
   public static PositionerLink open(StationConfig station, Path siteFolder, Clock clock) {
-    return open(station.name(), station.link(), station.window(), siteFolder, clock);
+    PositionerLink link = open(station.name(), station.link(), station.window(), siteFolder, clock);
+    return QualityLink.around(link, station, clock);
   }
 
   /**
-   * Returns a link that does nothing until it is started.
+   * Returns a link that does nothing until it is started, and passes on what the device says as it
+   * says it.
    *
    * @param station the station's name, for threads, sessions and logs
    * @param window how far from its target the stop still counts as in position

@@ -78,7 +78,17 @@ public abstract class LinkContract {
                 .withOperator(operator)
                 .withMemory(folder.resolve("memory")));
     server = serve(device);
-    link = Links.open("saw1", config(), Length.ofNm(100_000), siteFolder(), Clock.systemUTC());
+    link = open(Length.ofNm(100_000), Clock.systemUTC());
+  }
+
+  /** Makes the link under test. */
+  protected PositionerLink open(Length window, Clock clock) {
+    return Links.open("saw1", config(), window, siteFolder(), clock);
+  }
+
+  /** Returns what the station is to see of the device, as it is now. */
+  protected DeviceSnapshot truth() {
+    return device.snapshot();
   }
 
   @AfterEach
@@ -88,7 +98,8 @@ public abstract class LinkContract {
     device.close();
   }
 
-  private void linkUp() {
+  /** Starts the link and waits until the device permits moves. */
+  protected final void linkUp() {
     link.start(seen);
     patiently().until(() -> seen.ups() == 1);
     patiently().until(() -> seen.latest().permitsMove());
@@ -107,7 +118,8 @@ public abstract class LinkContract {
         seq, position, "super side", "comb-honey", Instant.now().plus(validity), validity);
   }
 
-  private void reach(long seq, Length position) {
+  /** Sends a target and waits until the stop stands at it. */
+  protected final void reach(long seq, Length position) {
     assertThat(link.send(target(seq, position))).isTrue();
     patiently().until(() -> !seen.repliesTo(seq).isEmpty());
     assertThat(seen.repliesTo(seq)).containsExactly(new LinkEvent.Replied(seq, true, null));
@@ -134,7 +146,7 @@ public abstract class LinkContract {
     DeviceSnapshot first = seen.all(LinkEvent.Up.class).get(0).snapshot();
     assertThat(seen.events().get(0)).isInstanceOf(LinkEvent.Up.class);
     assertThat(first.boot()).isEqualTo(device.snapshot().boot());
-    patiently().untilAsserted(() -> assertThat(seen.latest()).isEqualTo(device.snapshot()));
+    patiently().untilAsserted(() -> assertThat(seen.latest()).isEqualTo(truth()));
     assertThat(seen.downs()).isZero();
   }
 
@@ -159,7 +171,7 @@ public abstract class LinkContract {
     LinkEvent.Replied reply = seen.repliesTo(1).get(0);
     assertThat(reply.accepted()).isFalse();
     assertThat(reply.reason()).contains("travel");
-    assertThat(device.snapshot().activeSequence()).isZero();
+    assertThat(truth().activeSequence()).isZero();
   }
 
   @Test
@@ -185,7 +197,7 @@ public abstract class LinkContract {
 
     patiently().until(() -> !seen.repliesTo(2).isEmpty());
     assertThat(seen.repliesTo(2).get(0).accepted()).isFalse();
-    assertThat(device.snapshot().activeSequence()).isEqualTo(1);
+    assertThat(truth().activeSequence()).isEqualTo(1);
   }
 
   @Test
@@ -205,7 +217,7 @@ public abstract class LinkContract {
     assertThat(cut.seq()).isEqualTo(7);
     assertThat(cut.position().minus(Length.ofMm(413)).abs())
         .isLessThanOrEqualTo(Length.ofNm(100_000));
-    assertSameCut(cut, device.snapshot().lastCut());
+    assertSameCut(cut, truth().lastCut());
   }
 
   @Test
@@ -235,7 +247,7 @@ public abstract class LinkContract {
 
     patiently().until(() -> seen.latest().cutCount() == 15);
     assertThat(seen.snapshots().stream().map(DeviceSnapshot::cutCount)).isSorted();
-    assertSameCut(seen.latest().lastCut(), device.snapshot().lastCut());
+    assertSameCut(seen.latest().lastCut(), truth().lastCut());
   }
 
   @Test
@@ -310,7 +322,7 @@ public abstract class LinkContract {
     server = serve(device);
     patiently().until(() -> seen.ups() == 1);
     assertThat(seen.downs()).isEqualTo(1);
-    assertThat(device.snapshot().activeSequence()).isZero();
+    assertThat(truth().activeSequence()).isZero();
   }
 
   @Test
@@ -350,7 +362,7 @@ public abstract class LinkContract {
     patiently().until(() -> seen.ups() == 2);
     patiently().until(() -> seen.latest().permitsMove());
     assertThat(seen.latest().boot()).isNotEqualTo(before);
-    assertSameCut(seen.latest().lastCut(), device.snapshot().lastCut());
+    assertSameCut(seen.latest().lastCut(), truth().lastCut());
     assertThat(seen.downs()).isEqualTo(1);
   }
 
