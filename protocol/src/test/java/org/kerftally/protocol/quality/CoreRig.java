@@ -32,8 +32,7 @@ final class CoreRig {
   CoreRig(QualityConfig quality, Calibration calibration) {
     core =
         new QualityCore(
-            QualityStations.station(
-                quality, calibration, QualityStations.station(quality).link()));
+            QualityStations.station(quality, calibration, QualityStations.station(quality).link()));
   }
 
   QualityCore.Moment moment() {
@@ -46,8 +45,7 @@ final class CoreRig {
 
   /** Offers a target; returns the reason of a refusal, {@code null} when there is none. */
   @Nullable String offer(long seq, Length position) {
-    QualityCore.Offer offer =
-        core.offer(target(seq, position, START.plusMillis(millis)), moment());
+    QualityCore.Offer offer = core.offer(target(seq, position, START.plusMillis(millis)), moment());
     if (offer instanceof QualityCore.Offer.Leg leg) {
       legs.add(leg.target());
       return null;
