@@ -36,6 +36,9 @@ final class WiredMoves {
   /** How often the time of a target that is under way is looked at. */
   private static final long LOOK_NANOS = TimeUnit.MILLISECONDS.toNanos(50);
 
+  /** A nanometre in a device's unit of a metre. */
+  private static final int MAX_DECIMALS = 9;
+
   private final MoveConfig move;
   private final DevicePicture picture;
   private final WiredTalk talk;
@@ -148,15 +151,14 @@ final class WiredMoves {
 
   private void publish(BrokerSession session, MoveEngine.Work work) {
     Target asked = target;
+    Duration holds = work.starts() && asked != null ? left(asked) : timeout;
+    // In whole seconds, as MQTT has it: rounded down, for no device is told the exact moment.
+    long expiry = work.starts() ? Math.max(1, holds.toSeconds()) : TAKE_BACK_SECONDS;
     for (Write write : work.writes()) {
-      boolean takesBack = write instanceof Write.Flag flag && !flag.on();
-      long expiry =
-          takesBack || asked == null
-              ? TAKE_BACK_SECONDS
-              : Math.max(1, left(asked).plusNanos(999_999_999).toSeconds());
       // Tickets of the outbox are above 0; these below tell themselves apart.
       long ticket = --tickets;
-      unacknowledged.put(ticket, nanoTime.getAsLong() + timeout.toNanos());
+      // What the broker does not have when the target is void must not leave this machine late.
+      unacknowledged.put(ticket, nanoTime.getAsLong() + holds.toNanos());
       PointConfig point = move.point(write.point());
       byte[] payload = payload(point, write).getBytes(StandardCharsets.UTF_8);
       session.publish(((Place.Topic) point.place()).topic(), payload, expiry, ticket);
@@ -185,6 +187,4 @@ final class WiredMoves {
     BigDecimal rounded = units.setScale(MAX_DECIMALS, RoundingMode.HALF_EVEN);
     return rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString();
   }
-
-  private static final int MAX_DECIMALS = 9;
 }

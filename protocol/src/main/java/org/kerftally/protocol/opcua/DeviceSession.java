@@ -159,7 +159,14 @@ final class DeviceSession implements AutoCloseable {
   <T extends UaResponseMessageType> T ask(
       Class<T> type, Function<RequestHeader, UaRequestMessageType> request)
       throws LinkFault, InterruptedException {
-    return Answers.await(send(type, request, timeout), timeout, url);
+    return ask(type, request, timeout);
+  }
+
+  /** Asks and waits for the answer, for no longer than a limit that the server is told too. */
+  <T extends UaResponseMessageType> T ask(
+      Class<T> type, Function<RequestHeader, UaRequestMessageType> request, Duration limit)
+      throws LinkFault, InterruptedException {
+    return Answers.await(send(type, request, limit), limit, url);
   }
 
   /** Asks on the standing connection, with a limit that the server is told too. */

@@ -1,6 +1,7 @@
 package org.kerftally.protocol.opcua;
 
 import java.math.BigDecimal;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.Map;
 import java.util.Objects;
@@ -33,7 +34,9 @@ import org.kerftally.shared.device.Target;
  *
  * <p>Each write waits for its answer before the next is made, so a device never sees the strobe
  * before the position. A write that fails or is not answered loses the connection: nobody knows
- * what the device has, and a new connection begins with taking it back.
+ * what the device has, and a new connection begins with taking it back. Of the writes that give a
+ * target none goes out once the target is void, and the server is told until when each holds: a
+ * slow answer to the position must not make the strobe late.
  *
  * <p>Threading: {@link #offer} may be called by any thread, all else by the link's own.
  */
@@ -46,6 +49,7 @@ final class HandshakeRunner {
   private @Nullable MoveInputs inputs;
   private boolean permitted;
   private volatile Instant validUntil = Instant.MIN;
+  private volatile long untilNanos;
 
   private HandshakeRunner(
       DeviceSession session, OpcUaLinkConfig config, NodeMap nodes, MoveEngine engine) {
@@ -70,17 +74,18 @@ final class HandshakeRunner {
     MoveEngine engine = new MoveEngine(move, picture);
     HandshakeRunner runner = new HandshakeRunner(session, config, nodes, engine);
     for (Write write : engine.begin().writes()) {
-      runner.write(write);
+      runner.write(write, session.timeout());
     }
     return runner;
   }
 
   /** Takes a target over; {@code false} while another is under way. Any thread. */
-  boolean offer(Target target, long untilNanos) {
+  boolean offer(Target target, long voidAtNanos) {
     synchronized (engine) {
-      boolean taken = engine.offer(target, untilNanos);
+      boolean taken = engine.offer(target, voidAtNanos);
       if (taken) {
         validUntil = target.validUntil();
+        untilNanos = voidAtNanos;
       }
       return taken;
     }
@@ -119,12 +124,25 @@ final class HandshakeRunner {
       throw new LinkFault(e.reason(), e);
     }
     for (Write write : work.writes()) {
-      write(write);
+      Duration limit = work.starts() ? leastOf(session.timeout(), left()) : session.timeout();
+      if (limit.toMillis() <= 0) {
+        // Void by now: the next look takes back what went out before.
+        break;
+      }
+      write(write, limit);
     }
     return work.reply();
   }
 
-  private void write(Write write) throws LinkFault, InterruptedException {
+  private Duration left() {
+    return Duration.ofNanos(untilNanos - System.nanoTime());
+  }
+
+  private static Duration leastOf(Duration a, Duration b) {
+    return a.compareTo(b) < 0 ? a : b;
+  }
+
+  private void write(Write write, Duration limit) throws LinkFault, InterruptedException {
     String name = NodeResolver.MOVE + write.point();
     NodeId node = Objects.requireNonNull(nodes.points().get(write.point()), name);
     PlainType type = Objects.requireNonNull(nodes.types().get(write.point()), name);
@@ -133,7 +151,7 @@ final class HandshakeRunner {
           node, AttributeId.Value.uid(), null, DataValue.valueOnly(value(name, write, type)))
     };
     WriteResponse response =
-        session.ask(WriteResponse.class, header -> new WriteRequest(header, values));
+        session.ask(WriteResponse.class, header -> new WriteRequest(header, values), limit);
     StatusCode[] results = response.getResults();
     StatusCode result = results == null || results.length != 1 ? StatusCode.BAD : results[0];
     if (!result.isGood()) {

@@ -34,8 +34,10 @@ public final class MoveEngine {
    *
    * @param writes what to write, in this order
    * @param reply what to tell the station, {@code null} for nothing
+   * @param starts whether the writes give the device a target: then none of them may go out once
+   *     the target is void
    */
-  public record Work(List<Write> writes, LinkEvent.@Nullable Replied reply) {
+  public record Work(List<Write> writes, LinkEvent.@Nullable Replied reply, boolean starts) {
 
     /** Copies the list. */
     public Work {
@@ -43,7 +45,7 @@ public final class MoveEngine {
     }
 
     private static Work of(Step step) {
-      return new Work(step.writes(), null);
+      return new Work(step.writes(), null, false);
     }
 
     /** Tells whether there is nothing to do. */
@@ -107,7 +109,7 @@ public final class MoveEngine {
         picture.took(target.seq(), target.position());
       }
       return new Work(
-          writes, new LinkEvent.Replied(target.seq(), verdict.accepted(), verdict.reason()));
+          writes, new LinkEvent.Replied(target.seq(), verdict.accepted(), verdict.reason()), false);
     }
     if (under != null && nowNanos - under.untilNanos() >= 0) {
       given = null;
@@ -115,7 +117,7 @@ public final class MoveEngine {
     }
     Waiting next = waiting;
     if (next == null) {
-      return new Work(writes, null);
+      return new Work(writes, null, false);
     }
     Target target = next.target();
     boolean ready = writes.isEmpty() && handshake.isReady(in);
@@ -123,13 +125,13 @@ public final class MoveEngine {
       waiting = null;
       given = next;
       writes.addAll(handshake.start(target.seq(), target.position(), in).writes());
-      return new Work(writes, null);
+      return new Work(writes, null, true);
     }
     if (!permitted || nowNanos - next.untilNanos() >= -REFUSAL_NANOS) {
       waiting = null;
       String reason = permitted ? handshake.whyNotReady(in) : "a permit was gone by then";
-      return new Work(writes, new LinkEvent.Replied(target.seq(), false, reason));
+      return new Work(writes, new LinkEvent.Replied(target.seq(), false, reason), false);
     }
-    return new Work(writes, null);
+    return new Work(writes, null, false);
   }
 }

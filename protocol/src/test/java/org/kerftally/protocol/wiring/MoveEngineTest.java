@@ -32,6 +32,7 @@ class MoveEngineTest {
   private final Map<String, Object> device = new HashMap<>();
   private final List<String> written = new ArrayList<>();
   private final List<Replied> replies = new ArrayList<>();
+  private final List<Boolean> starts = new ArrayList<>();
   private long activeSequence;
   private boolean permitted = true;
   private long now;
@@ -59,6 +60,7 @@ class MoveEngineTest {
   }
 
   private void note(MoveEngine.Work work) {
+    starts.add(work.starts());
     for (Write write : work.writes()) {
       written.add(
           write instanceof Write.Flag flag
@@ -128,6 +130,20 @@ class MoveEngineTest {
 
     assertWritten("strobe=false");
     assertThat(replies).containsExactly(new Replied(1, true, null));
+  }
+
+  /** What gives a target may not go out late, what takes one back has to go out at any time. */
+  @Test
+  void onlyTheWritesThatGiveATargetAreBoundToItsValidity() {
+    use(How.STROBE, false);
+    look();
+    offer(1);
+    look();
+    now += VALIDITY;
+    look();
+
+    assertWritten("strobe=false", "position=505 mm", "strobe=true", "strobe=false");
+    assertThat(starts).containsExactly(false, false, true, false);
   }
 
   @Test
