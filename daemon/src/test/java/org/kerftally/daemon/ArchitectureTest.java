@@ -45,7 +45,8 @@ final class ArchitectureTest {
     "daemon.station, shared|daemon.station",
     "daemon.stock, shared|daemon.stock",
     "daemon.calibration, shared|daemon.calibration",
-    "daemon.cutlog, shared|daemon.cutlog",
+    "daemon.codec, shared|daemon.codec",
+    "daemon.cutlog, shared|daemon.codec|daemon.cutlog",
     "daemon.intake, shared|config|daemon.intake",
     "daemon.results, shared|daemon.stock|daemon.cutlog|daemon.results",
     "daemon.service, shared|config|protocol|daemon.planning|daemon.station|daemon.stock"

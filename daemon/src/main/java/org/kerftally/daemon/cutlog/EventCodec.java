@@ -1,19 +1,11 @@
 package org.kerftally.daemon.cutlog;
 
-import com.fasterxml.jackson.core.JsonFactory;
-import com.fasterxml.jackson.core.JsonGenerator;
-import com.fasterxml.jackson.core.JsonProcessingException;
-import com.fasterxml.jackson.databind.DeserializationFeature;
-import com.fasterxml.jackson.databind.JsonNode;
-import com.fasterxml.jackson.databind.ObjectReader;
-import com.fasterxml.jackson.databind.cfg.JsonNodeFeature;
-import com.fasterxml.jackson.databind.json.JsonMapper;
-import java.io.IOException;
-import java.io.StringWriter;
-import java.io.UncheckedIOException;
 import java.util.Map;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.codec.FormatException;
+import org.kerftally.daemon.codec.JsonText;
+import org.kerftally.daemon.codec.RecordFormat;
 import org.kerftally.shared.event.Event;
 
 /**
@@ -32,17 +24,6 @@ final class EventCodec {
 
   private static final int MAX_SHOWN_KIND_CHARS = 60;
   private static final int MAX_SHOWN_WHY_CHARS = 500;
-
-  private static final JsonFactory FACTORY = new JsonFactory();
-
-  private static final ObjectReader TREE =
-      JsonMapper.builder()
-          .enable(DeserializationFeature.USE_BIG_DECIMAL_FOR_FLOATS)
-          .enable(DeserializationFeature.FAIL_ON_READING_DUP_TREE_KEY)
-          .enable(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
-          .disable(JsonNodeFeature.STRIP_TRAILING_BIGDECIMAL_ZEROES)
-          .build()
-          .readerFor(JsonNode.class);
 
   private static final Map<String, RecordFormat> FORMATS =
       EventKinds.all().entrySet().stream()
@@ -72,17 +53,12 @@ final class EventCodec {
     if (kind == null || format == null) {
       throw new IllegalStateException("the cut log has no kind for " + event.getClass().getName());
     }
-    StringWriter text = new StringWriter();
-    try (JsonGenerator out = FACTORY.createGenerator(text)) {
-      format.write(event, out);
-    } catch (IOException e) {
-      throw new UncheckedIOException(e);
-    }
-    if (text.getBuffer().length() > MAX_BODY_CHARS) {
+    String text = JsonText.write(format, event);
+    if (text.length() > MAX_BODY_CHARS) {
       throw new IllegalStateException(
           "a " + kind + " of more than " + MAX_BODY_CHARS + " characters is beyond the cut log");
     }
-    return new Coded(kind, text.toString());
+    return new Coded(kind, text);
   }
 
   /**
@@ -102,14 +78,8 @@ final class EventCodec {
               + "\", which this version does not know. Run the version that wrote it, or a newer one.");
     }
     try {
-      JsonNode node = TREE.readValue(body);
-      return (Event) format.read(node, "$");
+      return (Event) format.read(JsonText.read(body), "$");
     } catch (FormatException e) {
-      throw unreadable(id, kind, e.getMessage(), e);
-    } catch (JsonProcessingException e) {
-      throw unreadable(id, kind, e.getOriginalMessage(), e);
-    } catch (NumberFormatException e) {
-      // The parser lets it through for an exponent that no decimal has.
       throw unreadable(id, kind, e.getMessage(), e);
     }
   }

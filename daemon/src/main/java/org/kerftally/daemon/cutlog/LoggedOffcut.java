@@ -1,5 +1,6 @@
 package org.kerftally.daemon.cutlog;
 
+import org.kerftally.daemon.codec.WordFormat;
 import org.kerftally.shared.stock.Offcut;
 
 /**

@@ -9,6 +9,7 @@ import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.codec.WordFormat;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.Recorded;
 import org.kerftally.shared.length.Length;

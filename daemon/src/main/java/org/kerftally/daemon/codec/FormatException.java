@@ -1,7 +1,7 @@
-package org.kerftally.daemon.cutlog;
+package org.kerftally.daemon.codec;
 
 /** Says that a stored value does not read as what it should be, and where in its JSON. */
-final class FormatException extends Exception {
+public final class FormatException extends Exception {
 
   private static final long serialVersionUID = 1L;
 
@@ -11,7 +11,7 @@ final class FormatException extends Exception {
    * @param path the place as a JSON path, {@code $.parts[3].length_nm}
    * @param message what was expected and what was found
    */
-  FormatException(String path, String message) {
+  public FormatException(String path, String message) {
     super(path + ": " + message);
   }
 }

@@ -1,4 +1,4 @@
-package org.kerftally.daemon.cutlog;
+package org.kerftally.daemon.codec;
 
 import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.databind.JsonNode;
@@ -14,7 +14,9 @@ import java.util.Arrays;
 import java.util.Iterator;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Set;
+import java.util.function.UnaryOperator;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.length.Length;
@@ -36,14 +38,24 @@ import org.kerftally.shared.length.Length;
  *
  * Immutable and safe for any thread.
  */
-final class RecordFormat implements ValueFormat {
+public final class RecordFormat implements ValueFormat {
 
   private final Constructor<?> constructor;
   private final List<Field> fields;
   private final Set<String> names;
 
   /** Looks a record type over, with all the types in it. */
-  RecordFormat(Class<?> type) {
+  public RecordFormat(Class<?> type) {
+    this(type, UnaryOperator.identity());
+  }
+
+  /**
+   * Looks a record type over, with all the types in it.
+   *
+   * @param texts what to write in the place of each text; words of enums, times and the names of
+   *     fields are no texts
+   */
+  public RecordFormat(Class<?> type, UnaryOperator<String> texts) {
     RecordComponent[] components = type.getRecordComponents();
     Class<?>[] types =
         Arrays.stream(components).map(RecordComponent::getType).toArray(Class<?>[]::new);
@@ -52,7 +64,9 @@ final class RecordFormat implements ValueFormat {
     } catch (NoSuchMethodException e) {
       throw new IllegalStateException("not a record: " + type, e);
     }
-    fields = Arrays.stream(components).map(Field::of).toList();
+    // A record may be known to its own package alone and still be kept whole.
+    constructor.setAccessible(true);
+    fields = Arrays.stream(components).map(c -> Field.of(c, texts)).toList();
     names = fields.stream().map(Field::name).collect(Collectors.toUnmodifiableSet());
   }
 
@@ -97,12 +111,14 @@ final class RecordFormat implements ValueFormat {
 
   private record Field(String name, boolean nullable, ValueFormat format, Method accessor) {
 
-    static Field of(RecordComponent component) {
+    static Field of(RecordComponent component, UnaryOperator<String> texts) {
+      Method accessor = component.getAccessor();
+      accessor.setAccessible(true);
       return new Field(
           fieldName(component),
           component.getAnnotatedType().isAnnotationPresent(Nullable.class),
-          formatOf(component.getGenericType()),
-          component.getAccessor());
+          formatOf(component.getGenericType(), texts),
+          accessor);
     }
 
     @Nullable Object valueIn(Object whole) {
@@ -130,9 +146,16 @@ final class RecordFormat implements ValueFormat {
     return component.getType() == Length.class ? snake + "_nm" : snake;
   }
 
-  private static ValueFormat formatOf(Type type) {
+  static ValueFormat formatOf(Type type, UnaryOperator<String> texts) {
     if (type instanceof ParameterizedType list && list.getRawType() == List.class) {
-      return new ListFormat(formatOf(list.getActualTypeArguments()[0]));
+      return new ListFormat(formatOf(list.getActualTypeArguments()[0], texts));
+    }
+    if (type instanceof ParameterizedType map && map.getRawType() == Map.class) {
+      Type[] of = map.getActualTypeArguments();
+      return new MapFormat(formatOf(of[0], texts), formatOf(of[1], texts));
+    }
+    if (type == String.class) {
+      return ScalarFormat.text(texts);
     }
     if (type instanceof Class<?> plain) {
       ValueFormat scalar = ScalarFormat.BY_TYPE.get(plain);
@@ -143,9 +166,12 @@ final class RecordFormat implements ValueFormat {
         return new WordFormat(plain);
       }
       if (plain.isRecord()) {
-        return new RecordFormat(plain);
+        return new RecordFormat(plain, texts);
+      }
+      if (plain.isSealed()) {
+        return new KindFormat(plain, texts);
       }
     }
-    throw new IllegalStateException("the cut log has no format for " + type);
+    throw new IllegalStateException("there is no format for " + type);
   }
 }

@@ -1,11 +1,11 @@
-package org.kerftally.daemon.cutlog;
+package org.kerftally.daemon.codec;
 
 import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.IOException;
 
 /** Writes and reads one type of value as JSON. Null is handled by the record that holds it. */
-interface ValueFormat {
+public interface ValueFormat {
 
   /** Writes the value, which is never null. */
   void write(Object value, JsonGenerator out) throws IOException;

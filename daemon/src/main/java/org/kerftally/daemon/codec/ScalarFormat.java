@@ -1,14 +1,18 @@
-package org.kerftally.daemon.cutlog;
+package org.kerftally.daemon.codec;
+
+import static java.util.Map.entry;
 
 import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.IOException;
 import java.math.BigDecimal;
 import java.time.DateTimeException;
+import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.Map;
 import java.util.function.Predicate;
+import java.util.function.UnaryOperator;
 import org.kerftally.shared.length.Length;
 
 /**
@@ -16,7 +20,7 @@ import org.kerftally.shared.length.Length;
  *
  * <p>Text, true and false, and whole numbers are JSON's own. A length is its whole nanometres. A
  * cost is a JSON number with all its digits, so {@code 12.50} stays {@code 12.50}. An instant is
- * RFC 3339 text in UTC, a day is RFC 3339 {@code full-date} text.
+ * RFC 3339 text in UTC, a day is RFC 3339 {@code full-date} text, a span is ISO 8601 text.
  *
  * @param expected what is expected, for the error's text
  * @param accepts whether a node can be read
@@ -28,16 +32,18 @@ record ScalarFormat(String expected, Predicate<JsonNode> accepts, Reader reader,
 
   /** Formats by type, boxed and unboxed. */
   static final Map<Class<?>, ValueFormat> BY_TYPE =
-      Map.of(
-          String.class, text(),
-          boolean.class, flag(),
-          long.class, whole(),
-          int.class, small(),
-          Integer.class, small(),
-          Length.class, length(),
-          BigDecimal.class, decimal(),
-          Instant.class, instant(),
-          LocalDate.class, day());
+      Map.ofEntries(
+          entry(boolean.class, flag()),
+          entry(Boolean.class, flag()),
+          entry(long.class, whole()),
+          entry(Long.class, whole()),
+          entry(int.class, small()),
+          entry(Integer.class, small()),
+          entry(Length.class, length()),
+          entry(BigDecimal.class, decimal()),
+          entry(Instant.class, instant()),
+          entry(LocalDate.class, day()),
+          entry(Duration.class, span()));
 
   private static final int MAX_SHOWN_CHARS = 60;
 
@@ -74,12 +80,13 @@ record ScalarFormat(String expected, Predicate<JsonNode> accepts, Reader reader,
     return text.length() <= MAX_SHOWN_CHARS ? text : text.substring(0, MAX_SHOWN_CHARS) + "…";
   }
 
-  private static ScalarFormat text() {
+  /** Returns the format of a text, that is changed before it is written. */
+  static ScalarFormat text(UnaryOperator<String> change) {
     return new ScalarFormat(
         "a text",
         JsonNode::isTextual,
         JsonNode::textValue,
-        (value, out) -> out.writeString(paired((String) value)));
+        (value, out) -> out.writeString(change.apply(paired((String) value))));
   }
 
   /**
@@ -145,6 +152,14 @@ record ScalarFormat(String expected, Predicate<JsonNode> accepts, Reader reader,
         "an instant like 2027-03-01T09:15:02.117Z",
         JsonNode::isTextual,
         node -> Instant.parse(node.textValue()),
+        (value, out) -> out.writeString(value.toString()));
+  }
+
+  private static ScalarFormat span() {
+    return new ScalarFormat(
+        "a span like PT3S",
+        JsonNode::isTextual,
+        node -> Duration.parse(node.textValue()),
         (value, out) -> out.writeString(value.toString()));
   }
 

@@ -1,4 +1,4 @@
-package org.kerftally.daemon.cutlog;
+package org.kerftally.daemon.codec;
 
 import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.databind.JsonNode;
@@ -8,7 +8,7 @@ import java.util.Locale;
 import java.util.Map;
 
 /** Writes and reads an enum as its name in lower case with hyphens: {@code in-saw}. */
-final class WordFormat implements ValueFormat {
+public final class WordFormat implements ValueFormat {
 
   private final Map<String, Object> byWord = new LinkedHashMap<>();
 
@@ -19,7 +19,7 @@ final class WordFormat implements ValueFormat {
   }
 
   /** Returns the word that stands for a constant. */
-  static String word(Enum<?> constant) {
+  public static String word(Enum<?> constant) {
     return constant.name().toLowerCase(Locale.ROOT).replace('_', '-');
   }
 

@@ -1,4 +1,4 @@
-package org.kerftally.daemon.cutlog;
+package org.kerftally.daemon.codec;
 
 import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.databind.JsonNode;
