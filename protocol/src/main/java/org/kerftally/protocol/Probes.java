@@ -11,6 +11,7 @@ import org.kerftally.protocol.mqtt.MqttProbe;
 import org.kerftally.protocol.opcua.OpcUaProbe;
 import org.kerftally.protocol.probe.ProbeException;
 import org.kerftally.protocol.probe.SignalProbe;
+import org.kerftally.protocol.quality.LegProbe;
 
 /** Opens what looks at a station's signals one by one. */
 public final class Probes {
@@ -25,6 +26,11 @@ public final class Probes {
    * @throws ProbeException when it cannot be spoken to
    */
   public static SignalProbe open(StationConfig station, Path siteFolder, Clock clock)
+      throws ProbeException, InterruptedException {
+    return LegProbe.around(ofDevice(station, siteFolder, clock), station);
+  }
+
+  private static SignalProbe ofDevice(StationConfig station, Path siteFolder, Clock clock)
       throws ProbeException, InterruptedException {
     LinkConfig link = station.link();
     if (link instanceof OpcUaLinkConfig opcUa) {

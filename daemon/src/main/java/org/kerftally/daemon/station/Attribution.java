@@ -23,6 +23,10 @@ final class Attribution {
   private Attribution() {}
 
   static CutBooked onTarget(Turn turn, LastCut cut, OpenTarget open) {
+    if (cut.turning()) {
+      return booked(
+          turn, cut, open.set(), CutKind.SUSPECT, "the stop was only to turn on its way there");
+    }
     Length off = cut.position().minus(open.set().position());
     if (off.abs().isMoreThan(turn.rules.window())) {
       return booked(

@@ -30,13 +30,19 @@ final class DeviceNumbers {
     return number % 2 == 0;
   }
 
+  /** Returns what a number means, for people. */
+  static String words(long number) {
+    return "target " + seq(number) + (isLastLeg(number) ? ", last move" : ", first of two moves");
+  }
+
   /** Returns the station's number for a device's, 0 for 0. */
   static long seq(long number) {
     return number / 2 + number % 2;
   }
 
   static LastCut seen(LastCut cut) {
-    return new LastCut(cut.boot(), cut.count(), seq(cut.seq()), cut.position(), cut.at());
+    return new LastCut(
+        cut.boot(), cut.count(), seq(cut.seq()), cut.position(), cut.at(), !isLastLeg(cut.seq()));
   }
 
   /** Returns the snapshot in the station's numbers. */

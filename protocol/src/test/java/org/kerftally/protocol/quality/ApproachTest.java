@@ -285,7 +285,9 @@ final class ApproachTest {
     LastCut first = new LastCut("b0", 4, 7, AT, null);
     rig.device.last = first;
     rig.up();
-    assertThat(rig.latest().lastCut()).isEqualTo(new LastCut("b0", 4, 4, AT, null));
+    assertThat(rig.latest().lastCut())
+        .as("a cut on a first leg")
+        .isEqualTo(new LastCut("b0", 4, 4, AT, null, true));
     rig.hear(new LinkEvent.CutReported(new LastCut("b1", 5, 8, AT, null)));
     assertThat(rig.heard).endsWith(new LinkEvent.CutReported(new LastCut("b1", 5, 4, AT, null)));
     rig.hear(new LinkEvent.CutReported(new LastCut("b1", 6, 0, AT, null)));

@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.function.LongUnaryOperator;
 import org.kerftally.daemon.cutlog.CutLog;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.StationEvent.CutBooked;
@@ -57,7 +58,17 @@ public final class TruthCheck {
    * @throws IOException when the truth cannot be read
    */
   public static Verdict compare(CutLog log, String station, Path truth) throws IOException {
-    Map<String, Cycle> real = read(truth);
+    return compare(log, station, truth, number -> number);
+  }
+
+  /**
+   * Compares where the device numbers its moves in another way than the station its targets.
+   *
+   * @param target gives the station's number for a device's
+   */
+  public static Verdict compare(CutLog log, String station, Path truth, LongUnaryOperator target)
+      throws IOException {
+    Map<String, Cycle> real = read(truth, target);
     List<String> differences = new ArrayList<>();
     Map<String, CutBooked> booked = new LinkedHashMap<>();
     log.replay(
@@ -101,7 +112,7 @@ public final class TruthCheck {
     return cut.seq() == cycle.seq() && !off.isMoreThan(SAME_POSITION);
   }
 
-  private static Map<String, Cycle> read(Path truth) throws IOException {
+  private static Map<String, Cycle> read(Path truth, LongUnaryOperator target) throws IOException {
     Map<String, Cycle> cycles = new LinkedHashMap<>();
     if (!Files.exists(truth)) {
       return cycles;
@@ -110,7 +121,9 @@ public final class TruthCheck {
       String[] cells = line.split(",", -1);
       BigDecimal nm = new BigDecimal(cells[3]).movePointRight(6);
       Length position = Length.ofNm(nm.setScale(0, RoundingMode.HALF_EVEN).longValueExact());
-      cycles.put(cells[0] + " #" + cells[1], new Cycle(Long.parseLong(cells[2]), position));
+      cycles.put(
+          cells[0] + " #" + cells[1],
+          new Cycle(target.applyAsLong(Long.parseLong(cells[2])), position));
     }
     return cycles;
   }
