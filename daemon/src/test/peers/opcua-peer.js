@@ -2,6 +2,7 @@
 // An OPC UA device that nobody here wrote the stack of; feeder.md and pusher.md say what it offers.
 import './lib/quiet.js';
 import { bench } from './lib/bench.js';
+import { place } from './lib/companion.js';
 import { feeder } from './lib/feeder.js';
 import { serve } from './lib/opcua-server.js';
 import { readOptions, UsageError, whole } from './lib/options.js';
@@ -18,6 +19,7 @@ await runDevice(() => {
     certificate: { type: 'string', default: '' },
     key: { type: 'string', default: '' },
     trust: { type: 'string', default: '' },
+    companion: { type: 'boolean', default: false },
   });
   const profile = PROFILES[given.profile];
   if (profile === undefined) {
@@ -29,7 +31,7 @@ await runDevice(() => {
   return {
     seconds: options.seconds,
     scanMs: profile.scanMs,
-    start: () => serve(options, profile.uri, (space) => (show = profile.build(space))),
+    start: () => serve(options, profile.uri, (space) => (show = profile.build(space, place(options, space)))),
     scan: (now) => {
       step(now);
       show(now, machine, panel);

@@ -27,11 +27,11 @@ export const feeder = {
   truthOf: (mm) => (mm / MM).toFixed(6),
 
   /** Makes the nodes; returns what carries them through one scan. */
-  build(addressSpace) {
+  build(addressSpace, place) {
     // A library's namespace comes first, as on a controller that has more on it than this.
     addressSpace.registerNamespace('urn:example:feeder-library');
     const nodes = new Nodes(addressSpace.registerNamespace('urn:example:feeder'));
-    declare(nodes);
+    declare(nodes, place);
     let strobe = false;
     return (now, machine, panel) => {
       const go = nodes.get('CmdGo');
@@ -55,8 +55,8 @@ export const feeder = {
   },
 };
 
-function declare(nodes) {
-  const machine = nodes.folder('Machine', null, 's=Machine');
+function declare(nodes, place) {
+  const machine = nodes.folder('Machine', place, 's=Machine');
   const groups = {};
   for (const name of ['Axis1', 'Saw', 'Panel']) {
     groups[name] = nodes.folder(name, machine, `s=${name}`);

@@ -10,13 +10,13 @@ export class Nodes {
     this.#namespace = namespace;
   }
 
-  /** Adds a folder below a parent, or below Objects where that is none. */
+  /** Adds a folder below a parent: a part of it, or beside others where that is a folder too. */
   folder(browseName, parent, nodeId) {
-    const place = parent ?? this.#namespace.addressSpace.rootFolder.objects;
+    const isOwn = parent.nodeId.namespace === this.#namespace.index;
     return this.#namespace.addObject({
       browseName,
       nodeId,
-      ...(parent === null ? { organizedBy: place } : { componentOf: place }),
+      ...(isOwn ? { componentOf: parent } : { organizedBy: parent }),
     });
   }
 

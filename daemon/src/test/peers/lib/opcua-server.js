@@ -6,6 +6,7 @@ import { join } from 'node:path';
 import { OPCUACertificateManager } from 'node-opcua-certificate-manager';
 import { MessageSecurityMode, SecurityPolicy } from 'node-opcua-secure-channel';
 import { OPCUAServer } from 'node-opcua-server';
+import { COMPANIONS } from './companion.js';
 import { UsageError } from './options.js';
 
 const HOST = '127.0.0.1';
@@ -16,7 +17,7 @@ const MAX_SESSIONS = 20;
  * Starts a server on loopback. In clear it lets anybody in; secured it speaks SignAndEncrypt with
  * Basic256Sha256 alone, to clients whose certificate is among the trusted, for one user.
  *
- * @param options port, security, certificate, key, trust, user, password
+ * @param options port, security, certificate, key, trust, user, password, companion
  * @param uri the application's URI where there is no certificate to name it
  * @param build makes the nodes, given the address space, once it is there
  */
@@ -40,6 +41,7 @@ export async function serve(options, uri, build) {
     serverCertificateManager: trusted,
     userCertificateManager: users,
     isAuditing: false,
+    ...(options.companion ? { nodeset_filename: COMPANIONS } : {}),
     ...(options.security ? secured(options) : inClear()),
   });
   await server.initialize();

@@ -24,9 +24,9 @@ export const pusher = {
   truthOf: (mm) => String(toCounts(mm)),
 
   /** Makes the nodes; returns what carries them through one scan. */
-  build(addressSpace) {
+  build(addressSpace, place) {
     const nodes = new Nodes(addressSpace.registerNamespace('urn:example:pusher'));
-    declare(nodes);
+    declare(nodes, place);
     const block = new MoveAbsolute();
     let cuts = 0;
     let pulseEnds = -Infinity;
@@ -84,8 +84,8 @@ const GROUPS = {
   Panel: { id: 400, variables: [['Reset', 'Boolean']] },
 };
 
-function declare(nodes) {
-  const pusherNode = nodes.folder('Pusher', null, 'i=1');
+function declare(nodes, place) {
+  const pusherNode = nodes.folder('Pusher', place, 'i=1');
   for (const [group, { id, variables }] of Object.entries(GROUPS)) {
     const parent = nodes.folder(group, pusherNode, `i=${id}`);
     variables.forEach(([name, type, input = false], i) =>

@@ -77,7 +77,16 @@ final class WrongEntriesTest {
             "a path that is not there",
             "signals: { Paused: { path: Positioner/Pausd } }",
             "signal Paused: no node Objects/Positioner/Pausd in namespace urn:kerftally:positioner"
-                + " at {url}; check link.opcua.signals.Paused against the device's address space"),
+                + " at {url}; check link.opcua.signals.Paused against the device's address space:"
+                + " Objects/Positioner is there and holds AcknowledgeCount, ActiveSequence, BootId,"
+                + " CutCount, DefectCount, DefectPosition, Enabled, FaultCode, FaultText,"
+                + " HomingAttained, LastCutBoot, LastCutCount and 19 more"),
+        entry(
+            "a path whose folder is not there",
+            "signals: { Paused: { path: Positionr/Paused } }",
+            "signal Paused: no node Objects/Positionr/Paused in namespace urn:kerftally:positioner"
+                + " at {url}; check link.opcua.signals.Paused against the device's address space:"
+                + " Objects is there and holds Positioner, Aliases, Locations, Server"),
         entry(
             "a namespace that is not there, in a node",
             "signals: { HomingAttained: { node: \"nsu=urn:other;s=Homed\" } }",
@@ -117,8 +126,8 @@ final class WrongEntriesTest {
         entry(
             "another unit than the device's",
             "signals: { PositionActualValue: { path: Positioner/PositionActualValue, unit: in } }",
-            "signal PositionActualValue: node ns=2;s=Positioner.PositionActualValue is in mm"
-                + " (EngineeringUnits MMT), the map takes one unit of it as 25.4 mm; write `unit:"
+            "signal PositionActualValue: node ns=2;s=Positioner.PositionActualValue has the"
+                + " unit mm (EngineeringUnits MMT), the map takes one unit of it as 25.4 mm; write `unit:"
                 + " mm` at link.opcua.signals.PositionActualValue, or have the device's property"
                 + " mended"),
         entry(

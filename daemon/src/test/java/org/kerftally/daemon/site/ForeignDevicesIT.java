@@ -10,7 +10,9 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
+import java.util.Objects;
 import java.util.function.UnaryOperator;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.AfterEach;
@@ -19,9 +21,16 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.kerftally.config.ConfigReader;
 import org.kerftally.config.ConfigResult;
+import org.kerftally.config.SiteConfig;
+import org.kerftally.config.tls.Fingerprint;
 import org.kerftally.daemon.cli.Site;
 import org.kerftally.daemon.peers.NodePeer;
 import org.kerftally.daemon.peers.NodePeer.TrueCut;
+import org.kerftally.daemon.peers.PeerCertificate;
+import org.kerftally.protocol.Probes;
+import org.kerftally.protocol.certificates.CertificateFolder;
+import org.kerftally.protocol.probe.SignalProbe;
+import org.kerftally.protocol.probe.SignalReading;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.StationEvent.CutBooked;
 
@@ -70,13 +79,17 @@ final class ForeignDevicesIT {
     return device;
   }
 
-  private void run(String... station) throws Exception {
+  private SiteConfig read(String... station) throws IOException {
     List<String> yaml = new ArrayList<>(List.of("folder: .", "board: off", "stations:"));
     yaml.addAll(List.of(station));
     Files.write(folder.config(), yaml);
     ConfigResult read = ConfigReader.read(folder.config());
     assertThat(read).as(read.toString()).isInstanceOf(ConfigResult.Good.class);
-    site = Site.open(((ConfigResult.Good) read).config(), Clock.systemUTC());
+    return ((ConfigResult.Good) read).config();
+  }
+
+  private void run(String... station) throws Exception {
+    site = Site.open(read(station), Clock.systemUTC());
     folder.drop(
         "supers.csv",
         "# job: Comb honey supers",
@@ -130,42 +143,116 @@ final class ForeignDevicesIT {
     return org.assertj.core.data.Offset.offset(by);
   }
 
+  private static String[] feeder(String machine, String... link) {
+    List<String> yaml =
+        new ArrayList<>(
+            List.of(
+                "  - name: saw1",
+                "    layout: outfeed-stop",
+                "    kerf: 3.2 mm",
+                "    lead-trim: 20 mm",
+                "    travel: { min: 0.5 in, max: 160 in }",
+                "    link:",
+                "      opcua:"));
+    yaml.addAll(List.of(link));
+    String axis = machine + "/Axis1";
+    yaml.addAll(
+        List.of(
+            "        namespace: \"urn:example:feeder\"",
+            "        status-word: { path: " + axis + "/StatusWord }",
+            "        signals:",
+            "          PositionActualValue: { path: " + axis + "/ActPos, type: Double, unit: in }",
+            "          HomingAttained: { path: " + axis + "/StatusWord, bit: 14 }",
+            "          FaultCode: { node: \"nsu=urn:example:feeder;s=Axis1.ErrorNo\" }",
+            "          GuardUp: { path: " + machine + "/Saw/GuardUp }",
+            "          BladeIn: { path: " + machine + "/Saw/BladeIn }",
+            "          CutCount: { path: " + machine + "/Saw/Strokes }",
+            "          AcknowledgeCount: { path: " + machine + "/Panel/AckButton, count: rising }",
+            "          StickLoadedCount: { path: " + machine + "/Panel/StickIn, count: rising }",
+            "        lacks:",
+            "          BootId: connection",
+            "          ActiveSequence: remembered",
+            "          LastCut: watched",
+            "        move:",
+            "          how: strobe",
+            "          position: { path: " + axis + "/CmdPos, unit: in }",
+            "          strobe: { path: " + axis + "/CmdGo }",
+            "          echo: { path: " + axis + "/CmdGoEcho }",
+            "          error: { path: " + axis + "/CmdErr }"));
+    return yaml.toArray(String[]::new);
+  }
+
+  private static BigDecimal inchesToMm(BigDecimal inches) {
+    return inches.multiply(new BigDecimal("25.4"));
+  }
+
   @Test
   void aFeederInInchesWithAStatusWordAndAStrobeCutsTheJob() throws Exception {
     NodePeer device = started(NodePeer.feeder(temp, OPTIONS));
 
-    run(
-        "  - name: saw1",
-        "    layout: outfeed-stop",
-        "    kerf: 3.2 mm",
-        "    lead-trim: 20 mm",
-        "    travel: { min: 0.5 in, max: 160 in }",
-        "    link:",
-        "      opcua:",
-        "        endpoint: \"" + device.endpoint() + "\"",
-        "        namespace: \"urn:example:feeder\"",
-        "        status-word: { path: Machine/Axis1/StatusWord }",
-        "        signals:",
-        "          PositionActualValue: { path: Machine/Axis1/ActPos, type: Double, unit: in }",
-        "          HomingAttained: { path: Machine/Axis1/StatusWord, bit: 14 }",
-        "          FaultCode: { node: \"nsu=urn:example:feeder;s=Axis1.ErrorNo\" }",
-        "          GuardUp: { path: Machine/Saw/GuardUp }",
-        "          BladeIn: { path: Machine/Saw/BladeIn }",
-        "          CutCount: { path: Machine/Saw/Strokes }",
-        "          AcknowledgeCount: { path: Machine/Panel/AckButton, count: rising }",
-        "          StickLoadedCount: { path: Machine/Panel/StickIn, count: rising }",
-        "        lacks:",
-        "          BootId: connection",
-        "          ActiveSequence: remembered",
-        "          LastCut: watched",
-        "        move:",
-        "          how: strobe",
-        "          position: { path: Machine/Axis1/CmdPos, unit: in }",
-        "          strobe: { path: Machine/Axis1/CmdGo }",
-        "          echo: { path: Machine/Axis1/CmdGoEcho }",
-        "          error: { path: Machine/Axis1/CmdErr }");
+    run(feeder("Machine", "        endpoint: \"" + device.endpoint() + "\""));
 
-    assertLogIsTheDevicesRecord(device, inches -> inches.multiply(new BigDecimal("25.4")));
+    assertLogIsTheDevicesRecord(device, ForeignDevicesIT::inchesToMm);
+  }
+
+  /**
+   * The same machine on a server that speaks to those it trusts alone, stands in the folder
+   * Machines of OPC 40001-1 and carries the node sets of OPC 40001-1 and of ISA-95 Job Control.
+   */
+  @Test
+  void theFeederBehindSecurityAmongTheNodesOfCompanionSpecificationsCutsTheJob() throws Exception {
+    CertificateFolder certificates = CertificateFolder.of(folder.folder);
+    certificates.own();
+    PeerCertificate shown = PeerCertificate.make(temp, "feeder", "urn:example:feeder-7");
+    assertThat(certificates.keepWaiting(shown.certificate())).isTrue();
+    assertThat(certificates.accept(Fingerprint.of(shown.certificate()))).isTrue();
+    Path password = Files.writeString(temp.resolve("feeder.password"), "smoked oak\n");
+    List<String> options = new ArrayList<>(List.of(OPTIONS));
+    options.add("--companion");
+    options.addAll(List.of(shown.secure(certificates.ownFile(), "kerftally", password)));
+    NodePeer device = started(NodePeer.feeder(temp, options.toArray(String[]::new)));
+
+    run(
+        feeder(
+            "Machines/Machine",
+            "        endpoint: \"" + device.endpoint() + "\"",
+            "        security: best",
+            "        identity: { user: kerftally, password-file: " + password + " }"));
+
+    assertLogIsTheDevicesRecord(device, ForeignDevicesIT::inchesToMm);
+  }
+
+  @Test
+  void aForeignServersUnitIsComparedWithTheMapsAndEveryRightEntryIsLeftAlone() throws Exception {
+    NodePeer device = started(NodePeer.feeder(temp, OPTIONS));
+    String endpoint = "        endpoint: \"" + device.endpoint() + "\"";
+
+    assertThat(faults(feeder("Machine", endpoint))).isEmpty();
+
+    String[] millimetres =
+        Arrays.stream(feeder("Machine", endpoint))
+            .map(line -> line.replace("ActPos, type: Double, unit: in", "ActPos, type: Double"))
+            .toArray(String[]::new);
+    assertThat(faults(millimetres))
+        .singleElement()
+        .asString()
+        .startsWith("signal PositionActualValue: node ns=")
+        .endsWith(
+            ";s=Axis1.ActPos has the unit in (EngineeringUnits INH), the map takes one unit of it"
+                + " as 1 mm; write `unit: in` at link.opcua.signals.PositionActualValue, or have"
+                + " the device's property mended");
+  }
+
+  private List<String> faults(String... station) throws Exception {
+    SiteConfig config = read(station);
+    try (SignalProbe probe =
+        Probes.open(config.stations().get(0), folder.folder, Clock.systemUTC())) {
+      return probe.read().stream()
+          .map(SignalReading::fault)
+          .filter(Objects::nonNull)
+          .distinct()
+          .toList();
+    }
   }
 
   @Test

@@ -118,7 +118,23 @@ final class NodeFinder {
     return found;
   }
 
+  /**
+   * Goes down the path of something mapped that {@link #find} did not find, see {@link NodeWalk}.
+   *
+   * @return where the walk ended
+   */
+  NodeWalk.End walk(String name, Place.BrowsePath path) throws LinkFault, InterruptedException {
+    return new NodeWalk(session).walk(path.names(), index(name, path).intValue());
+  }
+
   private BrowsePath path(String name, Place.BrowsePath path) throws LinkFault {
+    UShort index = index(name, path);
+    RelativePathElement[] steps =
+        path.names().stream().map(step -> step(index, step)).toArray(RelativePathElement[]::new);
+    return new BrowsePath(NodeIds.ObjectsFolder, new RelativePath(steps));
+  }
+
+  private UShort index(String name, Place.BrowsePath path) throws LinkFault {
     String uri = path.namespace() == null ? namespace : path.namespace();
     UShort index = session.namespaces().getIndex(uri);
     if (index == null) {
@@ -132,9 +148,7 @@ final class NodeFinder {
               + "; check the endpoint and `namespace`: "
               + known());
     }
-    RelativePathElement[] steps =
-        path.names().stream().map(step -> step(index, step)).toArray(RelativePathElement[]::new);
-    return new BrowsePath(NodeIds.ObjectsFolder, new RelativePath(steps));
+    return index;
   }
 
   private static RelativePathElement step(UShort namespace, String name) {

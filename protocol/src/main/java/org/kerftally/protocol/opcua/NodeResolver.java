@@ -77,7 +77,8 @@ final class NodeResolver {
     Map<String, NodeId> found = finder.find(mapped);
     for (Map.Entry<String, Place> entry : mapped.entrySet()) {
       if (!found.containsKey(entry.getKey())) {
-        throw missing(session, config, entry.getKey(), entry.getValue());
+        found.put(
+            entry.getKey(), walked(session, config, finder, entry.getKey(), entry.getValue()));
       }
     }
     found.putAll(browsed(mapped));
@@ -182,6 +183,25 @@ final class NodeResolver {
   /** Returns where the device contract has a name. */
   static Place inContract(String name) {
     return new Place.BrowsePath(null, List.of(OBJECT, name));
+  }
+
+  /**
+   * Returns the node of something mapped that is not at its place in the namespace it was looked
+   * for in, but at the same place in another.
+   *
+   * @throws LinkFault when it is nowhere, saying how far the path goes
+   */
+  static NodeId walked(
+      DeviceSession session, OpcUaLinkConfig config, NodeFinder finder, String name, Place place)
+      throws LinkFault, InterruptedException {
+    if (!(place instanceof Place.BrowsePath path)) {
+      throw missing(session, config, name, place);
+    }
+    NodeWalk.End end = finder.walk(name, path);
+    if (end.node() == null) {
+      throw new LinkFault(missing(session, config, name, place).reason() + ": " + end.why());
+    }
+    return end.node();
   }
 
   /** Says that nothing is at a place, and what to check. */

@@ -87,6 +87,9 @@ final class ProbePoints {
         throw NodeResolver.noNamespace(session, config, finder);
       }
       NodeId node = finder.find(Map.of(name, point.place())).get(name);
+      if (node == null && isMapped) {
+        node = NodeResolver.walked(session, config, finder, name, point.place());
+      }
       if (node == null) {
         throw NodeResolver.missing(session, config, name, point.place());
       }

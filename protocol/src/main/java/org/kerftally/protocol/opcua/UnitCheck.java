@@ -78,7 +78,7 @@ final class UnitCheck {
         + point.name()
         + ": node "
         + node.toParseableString()
-        + " is in "
+        + " has the unit "
         + unit.word()
         + " (EngineeringUnits "
         + unit.code()

@@ -78,6 +78,7 @@ public final class OpcUaDeviceServer implements DeviceServer {
   private final int port;
   private final List<String> namespacesBefore;
   private final @Nullable SecuredEndpoints secured;
+  private final @Nullable Neighbour neighbour;
   private final ExecutorService owner;
   private final AtomicLong keysAgreed = new AtomicLong();
   private final AtomicBoolean updating = new AtomicBoolean();
@@ -85,7 +86,15 @@ public final class OpcUaDeviceServer implements DeviceServer {
   private @Nullable Running running;
   private volatile boolean closed;
 
-  private record Running(OpcUaServer server, PositionerNamespace namespace) {}
+  /** What else a server offers beside the device: made anew with every start of the server. */
+  public interface Neighbour {
+
+    /** Makes its nodes on a server that is about to start, and is closed with it. */
+    AutoCloseable on(OpcUaServer server);
+  }
+
+  private record Running(
+      OpcUaServer server, PositionerNamespace namespace, @Nullable AutoCloseable neighbour) {}
 
   /**
    * Serves the device on a port.
@@ -94,12 +103,17 @@ public final class OpcUaDeviceServer implements DeviceServer {
    * @throws IllegalStateException when the port cannot be had
    */
   public OpcUaDeviceServer(SimDevice device, int port) {
-    this(device, port, List.of(), null);
+    this(device, port, List.of(), null, null);
+  }
+
+  /** Serves the device on a port, beside something else on the same server. */
+  public OpcUaDeviceServer(SimDevice device, int port, Neighbour neighbour) {
+    this(device, port, List.of(), null, neighbour);
   }
 
   /** Serves the device on a port, to those that its security lets in. */
   public OpcUaDeviceServer(SimDevice device, int port, ServerSecurity security) {
-    this(device, port, List.of(), security);
+    this(device, port, List.of(), security, null);
   }
 
   /**
@@ -107,14 +121,16 @@ public final class OpcUaDeviceServer implements DeviceServer {
    * shares. They come first, so that the device's own gets another index.
    */
   public OpcUaDeviceServer(SimDevice device, int port, List<String> namespacesBefore) {
-    this(device, port, namespacesBefore, null);
+    this(device, port, namespacesBefore, null, null);
   }
 
   private OpcUaDeviceServer(
       SimDevice device,
       int port,
       List<String> namespacesBefore,
-      @Nullable ServerSecurity security) {
+      @Nullable ServerSecurity security,
+      @Nullable Neighbour neighbour) {
+    this.neighbour = neighbour;
     this.device = device;
     this.port = port == 0 ? freePort() : port;
     this.namespacesBefore = List.copyOf(namespacesBefore);
@@ -258,16 +274,24 @@ public final class OpcUaDeviceServer implements DeviceServer {
     namespacesBefore.forEach(uri -> server.getNamespaceTable().add(uri));
     PositionerNamespace namespace = new PositionerNamespace(server, device, this::notePrompt);
     namespace.startup();
+    AutoCloseable beside = neighbour == null ? null : neighbour.on(server);
     try {
       server.startup().get(STARTING_MILLIS, TimeUnit.MILLISECONDS);
     } catch (ExecutionException | TimeoutException | InterruptedException e) {
       namespace.shutdown();
       throw new IllegalStateException("cannot serve OPC UA on " + HOST + ":" + port, e);
     }
-    return new Running(server, namespace);
+    return new Running(server, namespace, beside);
   }
 
   private static void stop(Running was) {
+    if (was.neighbour != null) {
+      try {
+        was.neighbour.close();
+      } catch (Exception e) {
+        log.warn("what stood beside the device did not close", e);
+      }
+    }
     was.namespace.shutdown();
     try {
       was.server.shutdown().get(CLOSING_MILLIS, TimeUnit.MILLISECONDS);
