@@ -94,6 +94,25 @@ public enum Signal {
     this.required = required;
   }
 
+  /**
+   * Tells whether a device may have no value for it for a while: before the first cut, where no
+   * stick was measured, while there is no fault.
+   */
+  public boolean mayBeNone() {
+    return switch (this) {
+      case LAST_CUT_BOOT,
+          LAST_CUT_COUNT,
+          LAST_CUT_SEQUENCE,
+          LAST_CUT_POSITION,
+          LAST_CUT_TIME,
+          STICK_LENGTH,
+          DEFECT_POSITION,
+          FAULT_TEXT ->
+          true;
+      default -> false;
+    };
+  }
+
   /** Returns the name in the device contract: the browse name, and the key in the configuration. */
   public String contractName() {
     return contractName;

@@ -96,6 +96,10 @@ final class HeardPoints {
   private Heard read(ProbePoint point, WiredTalk.Payload payload) {
     Instant now = clock.instant();
     try {
+      Signal signal = point.signal();
+      if (signal != null && signal.mayBeNone() && point.isNeeded()) {
+        return new Heard(RawValue.of(payload.atOrNone(point.name(), point.point())), null, now);
+      }
       Object value = payload.atOrNull(point.name(), point.point());
       String fault =
           value == null && point.isNeeded()

@@ -105,7 +105,12 @@ final class WiredTalk implements DeviceTalk {
     for (Map.Entry<Signal, PointConfig> entry : wiring.signals().entrySet()) {
       if (topic(entry.getValue()).topic().equals(topic)) {
         String name = entry.getKey().contractName();
-        values.put(entry.getKey(), RawValue.of(read.at(name, entry.getValue())));
+        values.put(
+            entry.getKey(),
+            RawValue.of(
+                entry.getKey().mayBeNone()
+                    ? read.atOrNone(name, entry.getValue())
+                    : read.at(name, entry.getValue())));
       }
     }
     for (Map.Entry<String, PointConfig> entry : wiring.move().points().entrySet()) {
@@ -228,6 +233,25 @@ final class WiredTalk implements DeviceTalk {
             "signal " + name + ": nothing in the message; the map says " + point.place().text());
       }
       return value;
+    }
+
+    /**
+     * Returns a value that there may be none of: where the message says null at its place, or where
+     * its place would be in something that is null. One that is not there at all is missed, since a
+     * pointer that is misspelt must not pass for a device that has nothing to say.
+     */
+    @Nullable Object atOrNone(String name, PointConfig point) throws MalformedMessageException {
+      Object value = atOrNull(name, point);
+      String pointer = topic(point).pointer();
+      JsonNode read = json;
+      if (value == null && pointer != null && read != null) {
+        for (JsonPointer at = JsonPointer.compile(pointer); at != null; at = at.head()) {
+          if (read.at(at).isNull()) {
+            return null;
+          }
+        }
+      }
+      return value == null ? at(name, point) : value;
     }
 
     @Nullable Object atOrNull(String name, PointConfig point) throws MalformedMessageException {

@@ -90,6 +90,8 @@ public final class DevicePicture {
       PointConfig point = wiring.signals().get(signal);
       if (point == null) {
         whole.put(signal, entry.getValue());
+      } else if (signal.mayBeNone() && isNone(entry.getValue())) {
+        putNone(whole, signal);
       } else if (point.count() != null) {
         whole.put(signal, RawValue.of(counted(signal, point, entry.getValue())));
       } else {
@@ -111,6 +113,17 @@ public final class DevicePicture {
       snapshot = snapshot.withLastCut(lastCut);
     }
     return snapshot;
+  }
+
+  private static boolean isNone(RawValue raw) {
+    return raw.value() == null && raw.bad() == null;
+  }
+
+  /** No last cut is an empty boot in the contract; of all else nothing is there. */
+  private static void putNone(Map<Signal, RawValue> whole, Signal signal) {
+    if (signal == Signal.LAST_CUT_BOOT) {
+      whole.put(signal, RawValue.of(""));
+    }
   }
 
   private long counted(Signal signal, PointConfig point, RawValue raw) throws SignalFault {

@@ -157,6 +157,26 @@ class WiredTalkTest {
                 + " /ref");
   }
 
+  /** Before the first cut a device has no last one to tell of. */
+  @Test
+  void whatADeviceHasNothingToSayOfIsNullOrInWhatIsNull() throws MalformedMessageException {
+    map.put(Signal.STICK_LENGTH, point(STATE, "/stick"));
+    map.put(Signal.DEFECT_POSITION, point(STATE, "/panel/defect"));
+    WiredTalk talk = talk();
+    hear(talk, ALIVE, "1", false);
+    hear(talk, ACTUAL, "505.02", false);
+
+    String none = WHOLE.replaceFirst("\\{", "{\"stick\":null,\"panel\":null,");
+    assertThat(kinds(hear(talk, STATE, none, false))).containsExactly("status retained=false");
+    String some = WHOLE.replaceFirst("\\{", "{\"stick\":2440,\"panel\":{\"defect\":800},");
+    assertThat(kinds(hear(talk, STATE, some, false))).containsExactly("status retained=false");
+
+    assertThatThrownBy(() -> hear(talk, STATE, some.replace("defect", "defekt"), false))
+        .hasMessage(
+            "signal DefectPosition: nothing in the message; the map says topic plant/saw/state at"
+                + " /panel/defect");
+  }
+
   @Test
   void aPointerToAnObjectIsNamedWithItsSignal() {
     assertThatThrownBy(() -> hear(talk(), STATE, WHOLE.replace("\"ref\":1", "\"ref\":{}"), true))
