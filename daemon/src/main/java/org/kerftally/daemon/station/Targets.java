@@ -4,6 +4,7 @@ import java.time.Instant;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.station.StationState.OpenTarget;
 import org.kerftally.shared.device.DeviceSnapshot;
+import org.kerftally.shared.device.LastCut;
 import org.kerftally.shared.device.LinkEvent;
 import org.kerftally.shared.device.Target;
 import org.kerftally.shared.event.StationEvent.FaultRaised;
@@ -50,11 +51,11 @@ final class Targets {
                   + ". Check the stick, then acknowledge."));
       return;
     }
-    long seq = turn.state().lastSeq() + 1;
+    DeviceSnapshot snapshot = turn.snapshot();
+    long seq = Math.max(turn.state().lastSeq(), highest(snapshot)) + 1;
     Instant until = turn.now.wall().plus(turn.rules.validity());
     Length position = turn.rules.calibration().toPosition(stand);
     String part = cut == null ? null : cut.part();
-    DeviceSnapshot snapshot = turn.snapshot();
     turn.say(new TargetSet(seq, job, stick.number(), part, wanted, position, until));
     turn.sense(turn.senses().waitingUntil(turn.now.nanos() + turn.rules.validity().toNanos()));
     turn.effect(
@@ -67,6 +68,18 @@ final class Targets {
                 until,
                 turn.rules.validity(),
                 snapshot == null ? null : snapshot.boot())));
+  }
+
+  /**
+   * Returns the highest number the device knows. Somebody else may have given it targets since its
+   * power-up was met: one of the same number would be refused, or taken for ours.
+   */
+  private static long highest(@Nullable DeviceSnapshot snapshot) {
+    if (snapshot == null) {
+      return 0;
+    }
+    LastCut cut = snapshot.lastCut();
+    return Math.max(snapshot.activeSequence(), cut == null ? 0 : cut.seq());
   }
 
   /** Takes the device's answer. An answer to anything but the open target changes nothing. */

@@ -320,6 +320,23 @@ final class StationCoreTest {
   }
 
   @Test
+  void aTargetsNumberIsAboveThoseThatSomebodyElseGaveTheDevice() {
+    armed(300, 2);
+    rig.work(2);
+    long used = rig.sent.get(rig.sent.size() - 1).seq();
+    rig.disconnect();
+    rig.saw.activeSeq = used + 40;
+    rig.connect();
+    rig.acknowledge();
+    rig.work(10);
+
+    assertThat(rig.sent.subList(2, rig.sent.size()))
+        .isNotEmpty()
+        .allMatch(target -> target.seq() > used + 40);
+    assertThat(rig.cuts(CutKind.PART)).hasSize(2);
+  }
+
+  @Test
   void theSquaringCutOfAnOutfeedStopStandsNoNearerThanItsTravel() {
     armed(300, 1);
     rig.work(1);
