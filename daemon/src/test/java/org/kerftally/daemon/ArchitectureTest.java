@@ -47,6 +47,7 @@ final class ArchitectureTest {
     "daemon.calibration, shared|daemon.calibration",
     "daemon.codec, shared|daemon.codec",
     "daemon.cutlog, shared|daemon.codec|daemon.cutlog",
+    "daemon.conformance, shared|config|daemon.conformance",
     "daemon.intake, shared|config|daemon.intake",
     "daemon.results, shared|daemon.stock|daemon.cutlog|daemon.results",
     "daemon.service, shared|config|protocol|daemon.planning|daemon.station|daemon.stock"
@@ -139,7 +140,8 @@ final class ArchitectureTest {
             "org.kerftally.daemon.planning..",
             "org.kerftally.daemon.station..",
             "org.kerftally.daemon.stock..",
-            "org.kerftally.daemon.calibration..")
+            "org.kerftally.daemon.calibration..",
+            "org.kerftally.daemon.conformance..")
         .check(all);
   }
 

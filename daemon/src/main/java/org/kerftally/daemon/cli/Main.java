@@ -5,6 +5,7 @@ import java.util.Locale;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicInteger;
 import org.kerftally.daemon.cli.demo.DemoCommand;
 import org.slf4j.LoggerFactory;
 import picocli.CommandLine;
@@ -42,6 +43,7 @@ public final class Main {
         PlanCommand.class,
         CheckCommand.class,
         SignalsCommand.class,
+        TrialCommand.class,
         CalibrateCommand.class,
         CertificatesCommand.class,
         LogCommand.class,
@@ -66,9 +68,11 @@ public final class Main {
     }
     CompletableFuture<Void> stop = new CompletableFuture<>();
     CountDownLatch ended = new CountDownLatch(1);
-    Thread hook = new Thread(() -> endOnSignal(stop, ended), "end-on-signal");
+    AtomicInteger result = new AtomicInteger(ExitCodes.DONE);
+    Thread hook = new Thread(() -> endOnSignal(stop, ended, result), "end-on-signal");
     Runtime.getRuntime().addShutdownHook(hook);
     int code = execute(arguments, stop);
+    result.set(code);
     ended.countDown();
     if (stop.isDone()) {
       // A signal: its hook ends the process.
@@ -84,10 +88,11 @@ public final class Main {
   }
 
   /**
-   * Ends the process with 0 once everything is closed. A signal alone would make the code 143,
-   * which a supervisor takes for a failure.
+   * Ends the process with the verb's own code once everything is closed. A signal alone would make
+   * it 143, which a supervisor takes for a failure.
    */
-  private static void endOnSignal(CompletableFuture<Void> stop, CountDownLatch ended) {
+  private static void endOnSignal(
+      CompletableFuture<Void> stop, CountDownLatch ended, AtomicInteger result) {
     stop.complete(null);
     boolean inTime;
     try {
@@ -95,7 +100,7 @@ public final class Main {
     } catch (InterruptedException e) {
       inTime = false;
     }
-    Runtime.getRuntime().halt(inTime ? ExitCodes.DONE : ExitCodes.OWN_FAULT);
+    Runtime.getRuntime().halt(inTime ? result.get() : ExitCodes.OWN_FAULT);
   }
 
   /**
@@ -123,6 +128,9 @@ public final class Main {
             }
             if (type == SignalsCommand.class) {
               return type.cast(new SignalsCommand(stop));
+            }
+            if (type == TrialCommand.class) {
+              return type.cast(new TrialCommand(stop, new TypedLines(System.in)));
             }
             return type == DemoCommand.class
                 ? type.cast(new DemoCommand(stop))

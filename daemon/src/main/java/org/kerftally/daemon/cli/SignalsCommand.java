@@ -97,7 +97,7 @@ final class SignalsCommand implements Callable<Integer> {
       return ExitCodes.BAD_CONFIG;
     }
     SiteConfig site = ((ConfigResult.Good) read).config();
-    StationConfig chosen = chosen(site);
+    StationConfig chosen = ChosenStation.of(site, station, spec.commandLine());
     try (SignalProbe probe = Probes.open(chosen, site.folder(), Clock.systemUTC())) {
       show(probe);
       return ExitCodes.DONE;
@@ -107,24 +107,6 @@ final class SignalsCommand implements Callable<Integer> {
     } finally {
       err.flush();
     }
-  }
-
-  private StationConfig chosen(SiteConfig site) {
-    List<StationConfig> stations = site.stations();
-    if (station == null && stations.size() == 1) {
-      return stations.get(0);
-    }
-    return stations.stream()
-        .filter(s -> s.name().equals(station))
-        .findFirst()
-        .orElseThrow(
-            () ->
-                new ParameterException(
-                    spec.commandLine(),
-                    "--station is "
-                        + (station == null ? "not given" : station)
-                        + "; expected one of "
-                        + stations.stream().map(StationConfig::name).toList()));
   }
 
   private void show(SignalProbe probe) throws ProbeException, InterruptedException {
