@@ -25,7 +25,18 @@ public final class Links {
    * @param clock tells when a target expires
    */
   public static PositionerLink open(StationConfig station, Path siteFolder, Clock clock) {
-    PositionerLink link = open(station.name(), station.link(), station.window(), siteFolder, clock);
+    return open(station, siteFolder, clock, LinkTap.NONE);
+  }
+
+  /**
+   * Returns the same link with somebody who listens on its wire.
+   *
+   * @param tap is told what passes over the wire
+   */
+  public static PositionerLink open(
+      StationConfig station, Path siteFolder, Clock clock, LinkTap tap) {
+    PositionerLink link =
+        open(station.name(), station.link(), station.window(), siteFolder, clock, tap);
     return QualityLink.around(link, station, clock);
   }
 
@@ -40,11 +51,16 @@ public final class Links {
    */
   public static PositionerLink open(
       String station, LinkConfig config, Length window, Path siteFolder, Clock clock) {
+    return open(station, config, window, siteFolder, clock, LinkTap.NONE);
+  }
+
+  private static PositionerLink open(
+      String station, LinkConfig config, Length window, Path siteFolder, Clock clock, LinkTap tap) {
     if (config instanceof OpcUaLinkConfig opcUa) {
-      return new OpcUaLink(station, opcUa, window, CertificateFolder.of(siteFolder), clock);
+      return new OpcUaLink(station, opcUa, window, CertificateFolder.of(siteFolder), clock, tap);
     }
     if (config instanceof MqttLinkConfig mqtt) {
-      return new MqttLink(station, mqtt, window, clock);
+      return new MqttLink(station, mqtt, window, clock, tap);
     }
     throw new IllegalArgumentException("no link for " + config.getClass().getName());
   }

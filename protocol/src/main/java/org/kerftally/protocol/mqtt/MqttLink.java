@@ -14,6 +14,7 @@ import org.kerftally.config.MqttLinkConfig;
 import org.kerftally.config.tls.TlsLayer;
 import org.kerftally.config.wiring.MoveConfig;
 import org.kerftally.config.wiring.WiringConfig;
+import org.kerftally.protocol.LinkTap;
 import org.kerftally.protocol.PositionerLink;
 import org.kerftally.protocol.wiring.DevicePicture;
 import org.kerftally.protocol.wiring.Marks;
@@ -51,6 +52,7 @@ public final class MqttLink implements PositionerLink {
   private final MqttTopics topics;
   private final BrokerAddress broker;
   private final Clock clock;
+  private final LinkTap tap;
   private final RandomGenerator random = RandomGenerator.getDefault();
   private final BlockingQueue<Runnable> inputs = new ArrayBlockingQueue<>(MAX_INPUTS);
   private final AtomicInteger overflowed = new AtomicInteger();
@@ -74,6 +76,12 @@ public final class MqttLink implements PositionerLink {
    *     says what to write instead
    */
   public MqttLink(String station, MqttLinkConfig config, Length window, Clock clock) {
+    this(station, config, window, clock, LinkTap.NONE);
+  }
+
+  /** Makes the same with somebody who listens on its wire. */
+  public MqttLink(String station, MqttLinkConfig config, Length window, Clock clock, LinkTap tap) {
+    this.tap = tap;
     this.station = station;
     this.config = config;
     this.window = window;
@@ -96,7 +104,8 @@ public final class MqttLink implements PositionerLink {
               new BrokerLogin(config),
               broker.secured() ? new TlsLayer(config.tls()) : null,
               wholeSeconds(config.keepAlive()),
-              wholeSeconds(config.timeout()));
+              wholeSeconds(config.timeout()),
+              tap);
       WiringConfig wiring = config.wiring();
       DevicePicture picture = new DevicePicture(wiring, window, Marks.next());
       boolean isMapped = !wiring.signals().isEmpty() || !wiring.lacks().isEmpty();

@@ -11,6 +11,7 @@ import java.util.random.RandomGenerator;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.MqttLinkConfig;
 import org.kerftally.config.tls.TlsLayer;
+import org.kerftally.protocol.LinkTap;
 import org.kerftally.protocol.probe.ProbeException;
 import org.kerftally.protocol.probe.RoundTrip;
 import org.kerftally.protocol.probe.SignalProbe;
@@ -39,7 +40,8 @@ public final class MqttProbe implements SignalProbe {
             new BrokerLogin(config),
             broker.secured() ? new TlsLayer(config.tls()) : null,
             (int) Math.max(1, config.keepAlive().toSeconds()),
-            (int) Math.max(1, config.timeout().toSeconds()));
+            (int) Math.max(1, config.timeout().toSeconds()),
+            LinkTap.NONE);
     // One that finds no room is missed, as a message that was never sent would be.
     this.session = new PahoSession(1, settings, inputs::offer, new Disposal());
   }

@@ -20,6 +20,8 @@ import org.eclipse.paho.mqttv5.common.MqttSubscription;
 import org.eclipse.paho.mqttv5.common.packet.MqttProperties;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.tls.TlsLayer;
+import org.kerftally.protocol.LinkTap;
+import org.kerftally.protocol.LinkTap.Way;
 import org.kerftally.protocol.mqtt.LinkInput.Arrived;
 import org.kerftally.protocol.mqtt.LinkInput.Connected;
 import org.kerftally.protocol.mqtt.LinkInput.Delivered;
@@ -70,7 +72,8 @@ final class PahoSession implements BrokerSession {
       BrokerLogin login,
       @Nullable TlsLayer tls,
       int keepAliveSeconds,
-      int timeoutSeconds) {}
+      int timeoutSeconds,
+      LinkTap tap) {}
 
   private final int generation;
   private final Settings settings;
@@ -95,6 +98,7 @@ final class PahoSession implements BrokerSession {
           new MqttAsyncClient(
               settings.broker().libraryUri(), settings.clientId(), new MemoryPersistence());
       client = made;
+      tell(Way.TO_DEVICE, "connect", settings.broker().uri(), "as " + settings.clientId());
       made.setCallback(new Callback());
       made.connect(
           options,
@@ -102,6 +106,7 @@ final class PahoSession implements BrokerSession {
           new Outcome() {
             @Override
             public void onSuccess(IMqttToken token) {
+              tell(Way.FROM_DEVICE, "connected", settings.broker().uri(), "");
               inbox.accept(new Connected(generation));
             }
 
@@ -114,7 +119,7 @@ final class PahoSession implements BrokerSession {
     } catch (MqttException e) {
       lost(e);
     } catch (IOException e) {
-      inbox.accept(new Lost(generation, String.valueOf(e.getMessage())));
+      lost(String.valueOf(e.getMessage()));
     }
   }
 
@@ -143,6 +148,7 @@ final class PahoSession implements BrokerSession {
   public void subscribe(List<String> topics) {
     MqttSubscription[] wanted =
         topics.stream().map(t -> new MqttSubscription(t, QOS)).toArray(MqttSubscription[]::new);
+    tell(Way.TO_DEVICE, "subscribe", String.join(" ", topics), "");
     try {
       made()
           .subscribe(
@@ -173,6 +179,7 @@ final class PahoSession implements BrokerSession {
 
   @Override
   public void publish(String topic, byte[] payload, long expirySeconds, long ticket) {
+    settings.tap().bytes(Way.TO_DEVICE, "publish", topic, payload);
     MqttProperties properties = new MqttProperties();
     properties.setMessageExpiryInterval(expirySeconds);
     try {
@@ -194,6 +201,7 @@ final class PahoSession implements BrokerSession {
 
   private LinkInput published(String topic, long ticket, int @Nullable [] codes) {
     int code = codes == null || codes.length == 0 ? 0 : codes[0];
+    tell(Way.FROM_DEVICE, "puback", topic, named(code));
     if (code == NO_MATCHING_SUBSCRIBERS) {
       return new Undeliverable(generation, ticket, "no device listens on " + topic);
     }
@@ -249,7 +257,16 @@ final class PahoSession implements BrokerSession {
   }
 
   private void lost(Throwable cause) {
-    inbox.accept(new Lost(generation, told(cause)));
+    lost(told(cause));
+  }
+
+  private void lost(String reason) {
+    tell(Way.FROM_DEVICE, "lost", settings.broker().uri(), reason);
+    inbox.accept(new Lost(generation, reason));
+  }
+
+  private void tell(Way way, String what, String place, String value) {
+    settings.tap().text(way, what, place, value);
   }
 
   private String told(Throwable cause) {
@@ -282,6 +299,7 @@ final class PahoSession implements BrokerSession {
 
   private static String named(int reasonCode) {
     return switch (reasonCode) {
+      case 0 -> "success";
       case BAD_USER_OR_PASSWORD -> "bad user or password";
       case NOT_AUTHORIZED -> "not authorized";
       default -> "reason code " + reasonCode;
@@ -299,6 +317,8 @@ final class PahoSession implements BrokerSession {
   private final class Callback implements MqttCallback {
     @Override
     public void messageArrived(String topic, MqttMessage message) {
+      String what = message.isRetained() ? "retained" : "message";
+      settings.tap().bytes(Way.FROM_DEVICE, what, topic, message.getPayload());
       inbox.accept(new Arrived(generation, topic, message.getPayload(), message.isRetained()));
     }
 
@@ -309,7 +329,7 @@ final class PahoSession implements BrokerSession {
         lost(cause);
       } else {
         int code = response == null ? 0 : response.getReturnCode();
-        inbox.accept(new Lost(generation, "the broker ended the connection: " + named(code)));
+        lost("the broker ended the connection: " + named(code));
       }
     }
 

@@ -28,6 +28,8 @@ import org.eclipse.milo.opcua.stack.core.types.structured.WriteValue;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.OpcUaLinkConfig;
 import org.kerftally.config.wiring.Signal;
+import org.kerftally.protocol.LinkTap;
+import org.kerftally.protocol.LinkTap.Way;
 import org.kerftally.protocol.wiring.DevicePicture;
 import org.kerftally.protocol.wiring.RawValue;
 import org.kerftally.protocol.wiring.SignalFault;
@@ -51,13 +53,17 @@ final class DeviceConnection implements AutoCloseable {
   private final Inbox inbox;
   private final DevicePicture picture;
   private final @Nullable HandshakeRunner handshake;
+  private final LinkTap tap;
+  private final Map<String, String> told = new LinkedHashMap<>();
 
   private DeviceConnection(
       DeviceSession session,
       NodeMap nodes,
       Inbox inbox,
       DevicePicture picture,
-      @Nullable HandshakeRunner handshake) {
+      @Nullable HandshakeRunner handshake,
+      LinkTap tap) {
+    this.tap = tap;
     this.session = session;
     this.nodes = nodes;
     this.inbox = inbox;
@@ -77,7 +83,8 @@ final class DeviceConnection implements AutoCloseable {
       OpcUaLinkConfig config,
       LinkSecurity security,
       Endpoints endpoints,
-      DevicePicture picture)
+      DevicePicture picture,
+      LinkTap tap)
       throws LinkFault, InterruptedException {
     Inbox inbox = new Inbox();
     String lost = "the connection to " + config.endpoint() + " was lost";
@@ -85,17 +92,19 @@ final class DeviceConnection implements AutoCloseable {
         DeviceSession.open(station, config, security, endpoints.endpoint(), () -> inbox.lose(lost));
     boolean open = false;
     try {
+      tap.text(Way.FROM_DEVICE, "connected", config.endpoint(), "");
       NodeMap nodes = NodeResolver.resolve(session, config);
       WakeUp.subscribe(
           session,
           watched(nodes),
           config.publishing(),
           inbox::change,
-          () -> inbox.lose(config.endpoint() + " gave the subscription up"));
+          () -> inbox.lose(config.endpoint() + " gave the subscription up"),
+          tap);
       picture.connected();
-      HandshakeRunner handshake = HandshakeRunner.begin(session, config, nodes, picture);
+      HandshakeRunner handshake = HandshakeRunner.begin(session, config, nodes, picture, tap);
       open = true;
-      return new DeviceConnection(session, nodes, inbox, picture, handshake);
+      return new DeviceConnection(session, nodes, inbox, picture, handshake, tap);
     } finally {
       if (!open) {
         session.close();
@@ -146,10 +155,12 @@ final class DeviceConnection implements AutoCloseable {
     Map<Signal, RawValue> values = new EnumMap<>(Signal.class);
     int i = 0;
     for (Signal signal : nodes.signals().keySet()) {
+      WireText.read(tap, signal.contractName(), ids[i].getNodeId(), results[i], told);
       values.put(signal, SnapshotReader.raw(results[i++]));
     }
     Map<String, RawValue> points = new LinkedHashMap<>();
     for (String name : nodes.points().keySet()) {
+      WireText.read(tap, NodeResolver.MOVE + name, ids[i].getNodeId(), results[i], told);
       points.put(name, SnapshotReader.raw(results[i++]));
     }
     try {
@@ -177,6 +188,8 @@ final class DeviceConnection implements AutoCloseable {
               Variant.ofDouble(target.position().toReadingMm()),
               Variant.ofUInt32(uint(target.seq()))
             });
+    String place = "MoveAbsolute " + call.getMethodId().toParseableString();
+    tap.text(Way.TO_DEVICE, "call", place, WireText.of(call.getInputArguments()));
     return session
         .send(
             CallResponse.class,
@@ -189,7 +202,18 @@ final class DeviceConnection implements AutoCloseable {
                 throw new IllegalStateException("a call was answered with no result");
               }
               return results[0];
-            });
+            })
+        .whenComplete(
+            (result, failure) ->
+                tap.text(Way.FROM_DEVICE, "answer", place, answer(result, failure)));
+  }
+
+  private static String answer(@Nullable CallMethodResult result, @Nullable Throwable failure) {
+    if (result == null) {
+      return "none: " + failure;
+    }
+    String outputs = WireText.of(result.getOutputArguments());
+    return SnapshotReader.name(result.getStatusCode()) + (outputs.isEmpty() ? "" : ": " + outputs);
   }
 
   /** Tells whether the connection stands, as far as this side knows. */
@@ -209,6 +233,15 @@ final class DeviceConnection implements AutoCloseable {
                         null,
                         DataValue.valueOnly(value(entry.getKey(), prompt))))
             .toArray(WriteValue[]::new);
+    nodes
+        .prompts()
+        .forEach(
+            (name, node) ->
+                tap.text(
+                    Way.TO_DEVICE,
+                    "write",
+                    WireText.place(name, node),
+                    WireText.of(value(name, prompt))));
     return session.send(
         WriteResponse.class, header -> new WriteRequest(header, values), session.timeout());
   }

@@ -17,6 +17,8 @@ import org.jspecify.annotations.Nullable;
 import org.kerftally.config.OpcUaLinkConfig;
 import org.kerftally.config.wiring.MoveConfig;
 import org.kerftally.config.wiring.PointConfig;
+import org.kerftally.protocol.LinkTap;
+import org.kerftally.protocol.LinkTap.Way;
 import org.kerftally.protocol.wiring.DevicePicture;
 import org.kerftally.protocol.wiring.MoveEngine;
 import org.kerftally.protocol.wiring.MoveInputs;
@@ -46,13 +48,19 @@ final class HandshakeRunner {
   private final OpcUaLinkConfig config;
   private final NodeMap nodes;
   private final MoveEngine engine;
+  private final LinkTap tap;
   private @Nullable MoveInputs inputs;
   private boolean permitted;
   private volatile Instant validUntil = Instant.MIN;
   private volatile long untilNanos;
 
   private HandshakeRunner(
-      DeviceSession session, OpcUaLinkConfig config, NodeMap nodes, MoveEngine engine) {
+      DeviceSession session,
+      OpcUaLinkConfig config,
+      NodeMap nodes,
+      MoveEngine engine,
+      LinkTap tap) {
+    this.tap = tap;
     this.session = session;
     this.config = config;
     this.nodes = nodes;
@@ -65,14 +73,18 @@ final class HandshakeRunner {
    * @return {@code null} for a device with the contract's method
    */
   static @Nullable HandshakeRunner begin(
-      DeviceSession session, OpcUaLinkConfig config, NodeMap nodes, DevicePicture picture)
+      DeviceSession session,
+      OpcUaLinkConfig config,
+      NodeMap nodes,
+      DevicePicture picture,
+      LinkTap tap)
       throws LinkFault, InterruptedException {
     MoveConfig move = config.wiring().move();
     if (move.equals(MoveConfig.CONTRACT)) {
       return null;
     }
     MoveEngine engine = new MoveEngine(move, picture);
-    HandshakeRunner runner = new HandshakeRunner(session, config, nodes, engine);
+    HandshakeRunner runner = new HandshakeRunner(session, config, nodes, engine, tap);
     for (Write write : engine.begin().writes()) {
       runner.write(write, session.timeout());
     }
@@ -150,10 +162,13 @@ final class HandshakeRunner {
       new WriteValue(
           node, AttributeId.Value.uid(), null, DataValue.valueOnly(value(name, write, type)))
     };
+    String place = WireText.place(name, node);
+    tap.text(Way.TO_DEVICE, "write", place, WireText.of(values[0].getValue()));
     WriteResponse response =
         session.ask(WriteResponse.class, header -> new WriteRequest(header, values), limit);
     StatusCode[] results = response.getResults();
     StatusCode result = results == null || results.length != 1 ? StatusCode.BAD : results[0];
+    tap.text(Way.FROM_DEVICE, "answer", place, SnapshotReader.name(result));
     if (!result.isGood()) {
       throw new LinkFault(
           "signal "

@@ -13,6 +13,8 @@ import org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.UInteger;
 import org.eclipse.milo.opcua.stack.core.types.structured.CallMethodResult;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.OpcUaLinkConfig;
+import org.kerftally.protocol.LinkTap;
+import org.kerftally.protocol.LinkTap.Way;
 import org.kerftally.protocol.PositionerLink;
 import org.kerftally.protocol.certificates.CertificateFolder;
 import org.kerftally.protocol.opcua.LinkState.Closed;
@@ -88,6 +90,7 @@ public final class OpcUaLink implements PositionerLink {
   private final String station;
   private final OpcUaLinkConfig config;
   private final Clock clock;
+  private final LinkTap tap;
   private final LinkSecurity security;
   private final Endpoints endpoints;
   private final DevicePicture picture;
@@ -118,17 +121,40 @@ public final class OpcUaLink implements PositionerLink {
       Length window,
       CertificateFolder certificates,
       Clock clock) {
+    this(station, config, window, certificates, clock, LinkTap.NONE);
+  }
+
+  /** Makes the same with somebody who listens on its wire. */
+  public OpcUaLink(
+      String station,
+      OpcUaLinkConfig config,
+      Length window,
+      CertificateFolder certificates,
+      Clock clock,
+      LinkTap tap) {
     this(
         station,
         config,
         window,
         new LinkSecurity(config, certificates, LinkSecurity.CHANNEL_LIFETIME),
-        clock);
+        clock,
+        tap);
   }
 
   /** Makes a link with security of its own. */
   OpcUaLink(
       String station, OpcUaLinkConfig config, Length window, LinkSecurity security, Clock clock) {
+    this(station, config, window, security, clock, LinkTap.NONE);
+  }
+
+  private OpcUaLink(
+      String station,
+      OpcUaLinkConfig config,
+      Length window,
+      LinkSecurity security,
+      Clock clock,
+      LinkTap tap) {
+    this.tap = tap;
     this.station = station;
     this.config = config;
     this.clock = clock;
@@ -289,7 +315,8 @@ public final class OpcUaLink implements PositionerLink {
     DeviceConnection connection = null;
     boolean live = false;
     try {
-      connection = DeviceConnection.open(station, config, security, endpoints, picture);
+      tap.text(Way.TO_DEVICE, "connect", config.endpoint(), "");
+      connection = DeviceConnection.open(station, config, security, endpoints, picture, tap);
       DeviceSnapshot first = connection.read();
       long now = System.nanoTime();
       Live next = new Live(connection, first, now, now + POLL_NANOS, 0);
@@ -385,6 +412,7 @@ public final class OpcUaLink implements PositionerLink {
     long rest = Math.min(FIRST_REST_NANOS << shift, LONGEST_REST_NANOS);
     Resting next = new Resting(failures + 1, System.nanoTime() + rest);
     state = next;
+    tap.text(Way.FROM_DEVICE, "lost", config.endpoint(), reason);
     down(reason);
     return next;
   }

@@ -12,6 +12,8 @@ import org.eclipse.milo.opcua.stack.core.UaException;
 import org.eclipse.milo.opcua.stack.core.types.builtin.DataValue;
 import org.eclipse.milo.opcua.stack.core.types.builtin.NodeId;
 import org.eclipse.milo.opcua.stack.core.types.builtin.StatusCode;
+import org.kerftally.protocol.LinkTap;
+import org.kerftally.protocol.LinkTap.Way;
 
 /**
  * Subscribes to every signal, only to be told that something changed.
@@ -38,6 +40,18 @@ final class WakeUp {
       Runnable onChange,
       Runnable onEnd)
       throws LinkFault {
+    subscribe(session, signals, publishing, onChange, onEnd, LinkTap.NONE);
+  }
+
+  /** Does the same, and tells a tap of every report. */
+  static void subscribe(
+      DeviceSession session,
+      Map<String, NodeId> signals,
+      Duration publishing,
+      Runnable onChange,
+      Runnable onEnd,
+      LinkTap tap)
+      throws LinkFault {
     double intervalMillis = publishing.toMillis();
     OpcUaSubscription subscription = new OpcUaSubscription(session.client(), intervalMillis);
     subscription.setSubscriptionListener(
@@ -45,6 +59,7 @@ final class WakeUp {
           @Override
           public void onDataReceived(
               OpcUaSubscription source, List<OpcUaMonitoredItem> items, List<DataValue> values) {
+            tell(tap, items, values);
             onChange.run();
           }
 
@@ -73,6 +88,14 @@ final class WakeUp {
       throw new LinkFault(refused(e, session.url()), e);
     } catch (UaException e) {
       throw new LinkFault("subscribing: " + Answers.explain(e, session.url()), e);
+    }
+  }
+
+  private static void tell(LinkTap tap, List<OpcUaMonitoredItem> items, List<DataValue> values) {
+    for (int i = 0; tap.listens() && i < Math.min(items.size(), values.size()); i++) {
+      String name = items.get(i).getUserObject().map(Object::toString).orElse("unknown");
+      NodeId node = items.get(i).getReadValueId().getNodeId();
+      tap.text(Way.FROM_DEVICE, "report", WireText.place(name, node), WireText.of(values.get(i)));
     }
   }
 
