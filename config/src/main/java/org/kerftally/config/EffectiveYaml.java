@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.util.Map;
 import java.util.Set;
+import java.util.function.Predicate;
 import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.geometry.Corrections;
@@ -22,9 +23,9 @@ final class EffectiveYaml {
       Set.of("y", "n", "yes", "no", "on", "off", "true", "false", "null");
 
   private final StringBuilder out = new StringBuilder();
-  private final Set<String> given;
+  private final Predicate<String> given;
 
-  private EffectiveYaml(Set<String> given) {
+  private EffectiveYaml(Predicate<String> given) {
     this.given = given;
   }
 
@@ -34,8 +35,15 @@ final class EffectiveYaml {
    * @param given the paths of the keys that the file gives: they are not marked
    */
   static String render(SiteConfig config, Set<String> given) {
-    EffectiveYaml yaml = new EffectiveYaml(given);
+    EffectiveYaml yaml = new EffectiveYaml(given::contains);
     yaml.out.append("# Every key with the value in force. \"# default\": not said in the file.\n");
+    yaml.site(config);
+    return yaml.out.toString();
+  }
+
+  /** Returns the whole configuration as YAML and does not say what the file gives. */
+  static String renderUnmarked(SiteConfig config) {
+    EffectiveYaml yaml = new EffectiveYaml(path -> true);
     yaml.site(config);
     return yaml.out.toString();
   }
@@ -209,13 +217,13 @@ final class EffectiveYaml {
   }
 
   private void put(String path, String key, String value) {
-    String mark = given.contains(path + key) ? "" : MARK;
+    String mark = given.test(path + key) ? "" : MARK;
     line(depthOf(path), key + ": " + value + mark);
   }
 
   private void putIfSaid(int depth, String path, String key, @Nullable String value) {
     if (value != null) {
-      line(depth, key + ": " + value + (given.contains(path + key) ? "" : MARK));
+      line(depth, key + ": " + value + (given.test(path + key) ? "" : MARK));
     }
   }
 

@@ -37,4 +37,11 @@ public record SiteConfig(
     stations = List.copyOf(stations);
     materials = Collections.unmodifiableMap(new LinkedHashMap<>(materials));
   }
+
+  /** Returns all that holds for one station as YAML, every key with the value in force. */
+  public String effectiveYaml(StationConfig station) {
+    SiteConfig alone =
+        new SiteConfig(folder, board, intake, List.of(station), materials, minOffcut, planning);
+    return EffectiveYaml.renderUnmarked(alone);
+  }
 }

@@ -52,6 +52,7 @@ final class ArchitectureTest {
     "daemon.results, shared|daemon.stock|daemon.cutlog|daemon.results",
     "daemon.service, shared|config|protocol|daemon.planning|daemon.station|daemon.stock"
         + "|daemon.cutlog|daemon.intake|daemon.service",
+    "daemon.trace, shared|config|protocol|daemon.codec|daemon.station|daemon.service|daemon.trace",
     "daemon.board, shared|config|daemon.stock|daemon.results|daemon.intake|daemon.service"
         + "|daemon.board"
   })

@@ -43,7 +43,19 @@ public final class StationOwner implements AutoCloseable {
 
   /** Everything an owner works with. */
   public record Tools(
-      EventLog log, PositionerLink link, PlanDesk plans, Clock clock, LongSupplier nanos) {}
+      EventLog log,
+      PositionerLink link,
+      PlanDesk plans,
+      Clock clock,
+      LongSupplier nanos,
+      DecisionWitness witness) {
+
+    /** Works without a witness. */
+    public Tools(
+        EventLog log, PositionerLink link, PlanDesk plans, Clock clock, LongSupplier nanos) {
+      this(log, link, plans, clock, nanos, DecisionWitness.NONE);
+    }
+  }
 
   private final StationSetup setup;
   private final Decider core;
@@ -170,8 +182,16 @@ public final class StationOwner implements AutoCloseable {
     if (input == null) {
       input = new StationInput.Tick();
     }
-    Decision decision = decision(input);
-    if (!write(decision.events())) {
+    Now now = new Now(tools.clock().instant(), tools.nanos().getAsLong());
+    DecisionWitness.Question question = new DecisionWitness.Question(state, senses, input, now);
+    Decision decision = decision(question);
+    boolean written = false;
+    try {
+      written = write(decision.events());
+    } finally {
+      tools.witness().decided(question, decision, written);
+    }
+    if (!written) {
       undecided = input;
       view = look();
       return false;
@@ -189,9 +209,13 @@ public final class StationOwner implements AutoCloseable {
     return true;
   }
 
-  private Decision decision(StationInput input) {
-    Now now = new Now(tools.clock().instant(), tools.nanos().getAsLong());
-    return core.decide(state, senses, input, now);
+  private Decision decision(DecisionWitness.Question q) {
+    try {
+      return core.decide(q.state(), q.senses(), q.input(), q.now());
+    } catch (RuntimeException | Error e) {
+      tools.witness().failed(q, e);
+      throw e;
+    }
   }
 
   private boolean write(List<StationEvent> events) {

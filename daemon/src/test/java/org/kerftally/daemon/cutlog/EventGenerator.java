@@ -1,10 +1,13 @@
 package org.kerftally.daemon.cutlog;
 
+import java.lang.reflect.Constructor;
+import java.lang.reflect.InvocationTargetException;
 import java.lang.reflect.ParameterizedType;
 import java.lang.reflect.RecordComponent;
 import java.lang.reflect.Type;
 import java.math.BigDecimal;
 import java.math.BigInteger;
+import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.ArrayList;
@@ -22,9 +25,10 @@ import org.kerftally.shared.length.Length;
  * Makes random events of any type, sensible or not: every field takes any value its type allows. A
  * type without a generator is an error, so a new kind of event cannot slip by.
  */
-final class EventGenerator {
+public final class EventGenerator {
 
   private static final int MAX_LIST = 4;
+  private static final int MOST_TRIES = 1_000;
   private static final String[] TEXTS = {
     "",
     "top bar",
@@ -42,7 +46,7 @@ final class EventGenerator {
   private final SplittableRandom random;
   private final Map<Class<?>, Function<SplittableRandom, Object>> scalars = new HashMap<>();
 
-  EventGenerator(long seed) {
+  public EventGenerator(long seed) {
     random = new SplittableRandom(seed);
     scalars.put(String.class, r -> TEXTS[r.nextInt(TEXTS.length)]);
     scalars.put(boolean.class, SplittableRandom::nextBoolean);
@@ -57,6 +61,9 @@ final class EventGenerator {
         r ->
             Instant.ofEpochSecond(
                 r.nextLong(-10_000_000_000L, 10_000_000_000L), r.nextInt(1_000_000_000)));
+    scalars.put(Boolean.class, SplittableRandom::nextBoolean);
+    scalars.put(Long.class, EventGenerator::anyLong);
+    scalars.put(Duration.class, r -> Duration.ofSeconds(r.nextInt(), r.nextInt(1_000_000_000)));
     scalars.put(LocalDate.class, r -> LocalDate.ofEpochDay(r.nextInt(-100_000, 100_000)));
   }
 
@@ -92,7 +99,24 @@ final class EventGenerator {
     return (Event) ofRecord(type);
   }
 
+  /** Returns a random value of a record or of a closed set of them, valid as its type says. */
+  public Object any(Class<?> type) {
+    return of(type);
+  }
+
   private Object ofRecord(Class<?> type) {
+    IllegalArgumentException last = null;
+    for (int i = 0; i < MOST_TRIES; i++) {
+      try {
+        return anyOf(type);
+      } catch (IllegalArgumentException e) {
+        last = e;
+      }
+    }
+    throw new AssertionError("no valid " + type, last);
+  }
+
+  private Object anyOf(Class<?> type) {
     RecordComponent[] components = type.getRecordComponents();
     Object[] values = new Object[components.length];
     for (int i = 0; i < components.length; i++) {
@@ -102,7 +126,11 @@ final class EventGenerator {
     Class<?>[] types =
         Arrays.stream(components).map(RecordComponent::getType).toArray(Class<?>[]::new);
     try {
-      return type.getDeclaredConstructor(types).newInstance(values);
+      Constructor<?> constructor = type.getDeclaredConstructor(types);
+      constructor.setAccessible(true);
+      return constructor.newInstance(values);
+    } catch (InvocationTargetException e) {
+      throw new IllegalArgumentException(e);
     } catch (ReflectiveOperationException e) {
       throw new LinkageError("cannot make a " + type, e);
     }
@@ -116,6 +144,14 @@ final class EventGenerator {
       }
       return items;
     }
+    if (type instanceof ParameterizedType map && map.getRawType() == Map.class) {
+      Map<Object, Object> entries = new HashMap<>();
+      for (int i = random.nextInt(MAX_LIST); i > 0; i--) {
+        Object key = of(map.getActualTypeArguments()[0]);
+        entries.put(key, of(map.getActualTypeArguments()[1]));
+      }
+      return entries;
+    }
     if (type instanceof Class<?> plain) {
       if (scalars.containsKey(plain)) {
         return scalars.get(plain).apply(random);
@@ -125,6 +161,10 @@ final class EventGenerator {
       }
       if (plain.isRecord()) {
         return ofRecord(plain);
+      }
+      if (plain.isSealed()) {
+        Class<?>[] kinds = plain.getPermittedSubclasses();
+        return of(kinds[random.nextInt(kinds.length)]);
       }
     }
     throw new AssertionError("no generator for " + type);

@@ -5,8 +5,10 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.util.HashSet;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.function.Function;
 import java.util.stream.Collectors;
 import org.junit.jupiter.api.Test;
+import org.kerftally.daemon.service.DecisionWitness;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.StationEvent.CutBooked;
@@ -62,8 +64,14 @@ final class StationChaosTest {
 
   /** Runs one job under the faults of a seed and returns the rig when it is made and checked. */
   static StationRig run(long seed) {
+    return run(seed, rules -> DecisionWitness.NONE);
+  }
+
+  /** Does the same under the eyes of a witness. */
+  static StationRig run(long seed, Function<StationRules, DecisionWitness> witness) {
     Layout layout = seed % 2 == 0 ? Layout.OUTFEED_STOP : Layout.INFEED_PUSHER;
     StationRig rig = new StationRig(layout, seed % 3 == 0, seed);
+    rig.witness = witness.apply(rig.rules);
     rig.saw.memory = seed % 5 != 0;
     rig.losesMessages = true;
     rig.start();

@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.SplittableRandom;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.service.DecisionWitness;
 import org.kerftally.shared.device.LinkEvent;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.device.Target;
@@ -46,6 +47,7 @@ final class StationRig {
   final List<Target> sent = new ArrayList<>();
   final StationRules rules;
   final StationCore core;
+  DecisionWitness witness = DecisionWitness.NONE;
   StationState state = StationState.EMPTY;
   Senses senses = Senses.NONE;
   long nanos;
@@ -197,7 +199,9 @@ final class StationRig {
 
   private void step(StationInput input) {
     Instant wall = Instant.parse("2027-03-01T08:00:00Z").plusNanos(nanos);
-    Decision decision = core.decide(state, senses, input, new Now(wall, nanos));
+    Now now = new Now(wall, nanos);
+    Decision decision = core.decide(state, senses, input, now);
+    witness.decided(new DecisionWitness.Question(state, senses, input, now), decision, true);
     log.addAll(decision.events());
     state = decision.state();
     senses = decision.senses();
