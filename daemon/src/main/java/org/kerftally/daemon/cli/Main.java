@@ -47,6 +47,7 @@ public final class Main {
         CalibrateCommand.class,
         CertificatesCommand.class,
         LogCommand.class,
+        TraceCommand.class,
         BenchCommand.class
       })
   static final class Kerftally implements Runnable {

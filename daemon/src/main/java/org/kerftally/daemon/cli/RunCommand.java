@@ -7,6 +7,7 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CompletableFuture;
+import org.jspecify.annotations.Nullable;
 import org.kerftally.config.ConfigReader;
 import org.kerftally.config.ConfigResult;
 import org.kerftally.config.SiteConfig;
@@ -40,6 +41,15 @@ final class RunCommand implements Callable<Integer> {
       description = "The site's configuration.")
   private Path config;
 
+  @Option(
+      names = "--trace",
+      paramLabel = "FOLDER",
+      description = {
+        "Records what passes between each station and its device, and what is decided, in files",
+        "there; see the verb trace. Secrets are left out. 8 files of 32 MiB a station are kept."
+      })
+  private @Nullable Path trace;
+
   RunCommand(CompletableFuture<Void> stop) {
     this.stop = stop;
   }
@@ -56,7 +66,7 @@ final class RunCommand implements Callable<Integer> {
     // Made here and not with the class: this command is made for other verbs too, and starting the
     // log takes about a third of a second.
     Logger log = LoggerFactory.getLogger(RunCommand.class);
-    try (Site running = Site.open(site, Clock.systemUTC())) {
+    try (Site running = Site.open(site, Clock.systemUTC(), trace)) {
       spec.commandLine().getOut().println("ready: " + site.folder() + " " + running.boardUrl());
       spec.commandLine().getOut().flush();
       CompletableFuture.anyOf(stop, running.failed()).join();

@@ -12,6 +12,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.CompletableFuture;
+import org.jspecify.annotations.Nullable;
 import org.kerftally.config.SiteConfig;
 import org.kerftally.config.StationConfig;
 import org.kerftally.daemon.board.Board;
@@ -27,6 +28,7 @@ import org.kerftally.daemon.intake.folder.StockWatcher;
 import org.kerftally.daemon.results.ResultsOwner;
 import org.kerftally.daemon.results.ResultsSite;
 import org.kerftally.daemon.results.ResultsWriter;
+import org.kerftally.daemon.service.DecisionWitness;
 import org.kerftally.daemon.service.JobDesk;
 import org.kerftally.daemon.service.JobIndex;
 import org.kerftally.daemon.service.OfficeDesk;
@@ -37,6 +39,8 @@ import org.kerftally.daemon.service.StockDesk;
 import org.kerftally.daemon.station.StationFold;
 import org.kerftally.daemon.station.StationInput;
 import org.kerftally.daemon.station.StationState;
+import org.kerftally.daemon.trace.StationTrace;
+import org.kerftally.protocol.LinkTap;
 import org.kerftally.protocol.Links;
 import org.kerftally.shared.event.Recorded;
 import org.kerftally.shared.event.ShopEvent;
@@ -59,6 +63,7 @@ public final class Site implements AutoCloseable {
 
   private final SiteConfig config;
   private final Clock clock;
+  private final @Nullable Path traces;
   private final CompletableFuture<Throwable> failed = new CompletableFuture<>();
   private final List<AutoCloseable> opened = new ArrayList<>();
   private final List<StationOwner> owners = new ArrayList<>();
@@ -67,7 +72,9 @@ public final class Site implements AutoCloseable {
   private String stockSha256 = "";
   private String boardUrl = "";
 
-  private Site(SiteConfig config, Clock clock) throws IOException, SiteHeldException {
+  private Site(SiteConfig config, Clock clock, @Nullable Path traces)
+      throws IOException, SiteHeldException {
+    this.traces = traces;
     this.config = config;
     this.clock = clock;
     Path folder = Files.createDirectories(config.folder());
@@ -90,7 +97,17 @@ public final class Site implements AutoCloseable {
    * @throws org.kerftally.daemon.cutlog.CutLogException when the cut log cannot be opened
    */
   public static Site open(SiteConfig config, Clock clock) throws IOException, SiteHeldException {
-    return new Site(config, clock);
+    return open(config, clock, null);
+  }
+
+  /**
+   * Opens a site that records its stations.
+   *
+   * @param traces the folder for the records, or {@code null} for none
+   */
+  public static Site open(SiteConfig config, Clock clock, @Nullable Path traces)
+      throws IOException, SiteHeldException {
+    return new Site(config, clock, traces);
   }
 
   private void start(Path folder) {
@@ -148,11 +165,28 @@ public final class Site implements AutoCloseable {
   }
 
   private StationOwner owner(StationConfig station, PlanDesk plans) {
+    StationSetup setup = new StationSetup(config, station);
+    StationState state = states.getOrDefault(station.name(), StationState.EMPTY);
+    StationTrace trace = trace(setup, state);
     StationOwner.Tools tools =
         new StationOwner.Tools(
-            log, Links.open(station, config.folder(), clock), plans, clock, System::nanoTime);
-    StationState state = states.getOrDefault(station.name(), StationState.EMPTY);
-    return new StationOwner(new StationSetup(config, station), state, tools, failed::complete);
+            log,
+            Links.open(station, config.folder(), clock, trace == null ? LinkTap.NONE : trace),
+            plans,
+            clock,
+            System::nanoTime,
+            trace == null ? DecisionWitness.NONE : trace);
+    return new StationOwner(setup, state, tools, failed::complete);
+  }
+
+  private @Nullable StationTrace trace(StationSetup setup, StationState state) {
+    if (traces == null) {
+      return null;
+    }
+    StationTrace trace =
+        StationTrace.start(traces, Version.text(), config, setup, state, clock, System::nanoTime);
+    opened.add(trace);
+    return trace;
   }
 
   /** A job whose station is gone from the configuration goes to the first that is there. */

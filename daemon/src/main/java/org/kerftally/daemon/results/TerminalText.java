@@ -4,12 +4,12 @@ import java.util.ArrayList;
 import java.util.List;
 
 /** Makes text fit for a terminal: harmless, no wider than asked for, in ASCII where need be. */
-final class TerminalText {
+public final class TerminalText {
 
   private TerminalText() {}
 
   /** Replaces control and format characters: a job file must not steer the terminal. */
-  static String clean(String name) {
+  public static String clean(String name) {
     StringBuilder clean = new StringBuilder(name.length());
     name.codePoints()
         .map(c -> Character.isISOControl(c) || Character.getType(c) == Character.FORMAT ? '?' : c)
@@ -18,7 +18,7 @@ final class TerminalText {
   }
 
   /** Cleans a name and cuts what is longer than so many characters, which an ellipsis shows. */
-  static String cut(String name, int maxChars) {
+  public static String cut(String name, int maxChars) {
     String clean = clean(name);
     if (clean.codePointCount(0, clean.length()) <= maxChars) {
       return clean;

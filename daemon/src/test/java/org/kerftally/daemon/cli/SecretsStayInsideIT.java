@@ -155,7 +155,7 @@ final class SecretsStayInsideIT {
     said.add(verb("check", "-c", site.config()));
     said.add(verb("check", "--connect", "-c", site.config()));
     Path log = temp.resolve("run.txt");
-    service = start(log, "run", "-c", site.config());
+    service = start(log, "run", "-c", site.config(), "--trace", site.folder.resolve("traces"));
     await("it is ready")
         .atMost(SiteFolder.PATIENCE)
         .until(() -> Files.readString(log).contains("ready: ") || !service.isAlive());
