@@ -158,8 +158,11 @@ function showStation(article, station, job) {
       + ": saw cycle " + cut.count + (cut.remark ? ", " + cut.remark : ""))));
   });
   sayOrHide(at("trouble"), station.trouble);
+  at("notes-block").hidden = station.notes.length === 0;
+  say(at("notes-count"), station.notes.length === 1
+    ? "What this device lacks, 1 note" : "What this device lacks, " + station.notes.length + " notes");
   whenChanged(at("notes"), station.notes, (list) => {
-    station.notes.forEach((note) => list.append(make("li", "Note: " + note)));
+    station.notes.forEach((note) => list.append(make("li", note)));
   });
   showFacts(at, station);
   showTarget(at, station);

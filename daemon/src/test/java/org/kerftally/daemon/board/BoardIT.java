@@ -108,11 +108,16 @@ class BoardIT {
   }
 
   @Test
-  void whatStandsInForALackingSignalIsNotedUnderTheStation() {
+  void whatStandsInForALackingSignalUnfoldsUnderTheStation() {
     shop.notes = Map.of("saw1", List.of("the device has no <b>BootId</b>."));
     look(1920, 1080);
     until("made", "52");
-    assertThat(text("[data-at=notes]")).isEqualTo("Note: the device has no <b>BootId</b>.");
+    assertThat(text("[data-at=notes-count]")).isEqualTo("What this device lacks, 1 note");
+    assertThat(text("[data-at=notes]")).isEmpty();
+
+    browser.findElement(By.cssSelector("[data-at=notes-count]")).click();
+
+    assertThat(text("[data-at=notes]")).isEqualTo("the device has no <b>BootId</b>.");
   }
 
   @Test
