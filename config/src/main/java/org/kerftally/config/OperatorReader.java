@@ -44,6 +44,7 @@ final class OperatorReader {
               + " that is not seen acknowledges nothing",
           "Map RemoteAllowed, or map AcknowledgeCount and write `acknowledge: signal`");
     }
+    checkValues(link);
     if (!isWhole(link)) {
       return;
     }
@@ -61,6 +62,27 @@ final class OperatorReader {
           "found no place for StickLoadedCount, which `stick-loaded: signal` goes by: every stick"
               + " would be waited for",
           "Map StickLoadedCount, or write `operator: { stick-loaded: assumed }`");
+    }
+  }
+
+  /** Checks what is told with a press: without its press it is never looked at. */
+  private void checkValues(LinkConfig link) {
+    if (isWhole(link)) {
+      checkValue(link, Signal.STICK_LENGTH, Signal.STICK_LOADED_COUNT);
+      checkValue(link, Signal.DEFECT_POSITION, Signal.DEFECT_COUNT);
+    }
+  }
+
+  private void checkValue(LinkConfig link, Signal value, Signal press) {
+    if (isMapped(link, value) && !isMapped(link, press)) {
+      station.wrong(
+          "link",
+          "found "
+              + value.contractName()
+              + " without "
+              + press.contractName()
+              + ", expected both: the length is looked at when the press is counted",
+          "Map " + press.contractName() + ", or leave " + value.contractName() + " out");
     }
   }
 

@@ -145,7 +145,7 @@ final class PointReader {
     if (mask == null || equals == null) {
       return;
     }
-    Long number = WiringKinds.wholeNumber(equals);
+    Long number = PointConfig.wholeNumber(equals);
     if (number == null || (number & ~mask) != 0) {
       section.wrong(
           "equals",

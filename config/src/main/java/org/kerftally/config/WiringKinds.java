@@ -4,7 +4,6 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.regex.Pattern;
-import org.jspecify.annotations.Nullable;
 import org.kerftally.config.wiring.MoveConfig;
 import org.kerftally.config.wiring.PointConfig;
 import org.kerftally.shared.length.Length;
@@ -112,15 +111,6 @@ final class WiringKinds {
     return DECIMAL.matcher(text).matches()
         ? positive(text, Long.parseLong(text))
         : Reading.not(text, "the bits that count as a number, such as 0x6F");
-  }
-
-  /** Returns the number a text is compared as with bits, or {@code null} where it is none. */
-  static @Nullable Long wholeNumber(String text) {
-    try {
-      return Long.decode(text);
-    } catch (NumberFormatException e) {
-      return null;
-    }
   }
 
   private static Reading<Long> positive(String text, long mask) {

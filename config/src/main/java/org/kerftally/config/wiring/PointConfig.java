@@ -38,6 +38,8 @@ public record PointConfig(
     @Nullable Edge count,
     @Nullable String template) {
 
+  private static final int HEXADECIMAL = 16;
+
   /** Names the edges of a flag. */
   public enum Edge {
     /** False to true. */
@@ -65,6 +67,19 @@ public record PointConfig(
   /** Returns a value that is taken as it stands. */
   public static PointConfig plain(Place place) {
     return new PointConfig(place, null, null, null, false, Map.of(), null, false, null, null);
+  }
+
+  /**
+   * Returns the whole number that a text of the file is, {@code null} where it is none: decimal,
+   * with {@code 0x} in front hexadecimal, and never octal.
+   */
+  public static @Nullable Long wholeNumber(String text) {
+    boolean isHex = text.startsWith("0x") || text.startsWith("0X");
+    try {
+      return isHex ? Long.valueOf(text.substring(2), HEXADECIMAL) : Long.valueOf(text);
+    } catch (NumberFormatException e) {
+      return null;
+    }
   }
 
   /** Returns this point with the bits that count and what they have to be. */

@@ -104,12 +104,12 @@ public final class PointValues {
 
   private static long wantedNumber(String name, PointConfig point, String wanted)
       throws SignalFault {
-    try {
-      return Long.decode(wanted);
-    } catch (NumberFormatException e) {
+    Long number = PointConfig.wholeNumber(wanted);
+    if (number == null) {
       throw new SignalFault(
           name, at(point) + " is compared with \"" + wanted + "\", which is no whole number");
     }
+    return number;
   }
 
   /** Returns a whole number, its bits masked where the point says so. */

@@ -71,6 +71,14 @@ class PointValuesTest {
     assertThat(flagOf(flag(1L << 63, null, false), "9223372036854775808")).isTrue();
   }
 
+  /** A leading zero makes no octal number: 010 is what its reader takes it for. */
+  @Test
+  void bitsAreComparedWithDecimalOrHexadecimalNumbers() throws SignalFault {
+    assertThat(flagOf(flag(0xFFL, "010", false), 10)).isTrue();
+    assertThat(flagOf(flag(0xFFL, "010", false), 8)).isFalse();
+    assertThat(flagOf(flag(0xFFL, "0x10", false), 16)).isTrue();
+  }
+
   @Test
   void aFlagIsWhatEqualsSays() throws SignalFault {
     assertThat(flagOf(flag(null, "remote", false), "remote")).isTrue();
