@@ -37,6 +37,13 @@ final class CheckCommand implements Callable<Integer> {
 
   private static final int MAX_WATCH_SECONDS = 600;
 
+  private static final String WELL_SO_FAR =
+      "Nothing to mend. Next: check -c FILE --connect, which reads every signal of the device.";
+
+  private static final String ALL_WELL =
+      "Nothing to mend. Next: signals -c FILE, while somebody at the machine presses and moves what"
+          + " there is.";
+
   @Spec private CommandSpec spec;
 
   @Option(
@@ -96,6 +103,10 @@ final class CheckCommand implements Callable<Integer> {
     }
     security.notes().forEach(remark -> out.println("Note: " + remark));
     Cautions.TEXT.forEach(out::println);
+    if (faults.isEmpty()) {
+      out.println();
+      out.println(connect ? ALL_WELL : WELL_SO_FAR);
+    }
     out.flush();
     for (int i = 0; i < faults.size(); i++) {
       err.println((i + 1) + ". " + faults.get(i));

@@ -41,7 +41,8 @@ final class ConnectCheck {
       List<SignalReading> readings = probe.read();
       long millis = TimeUnit.NANOSECONDS.toMillis(System.nanoTime() - from);
       out.println("Station " + station.name() + ", read " + millis + " ms after connecting began:");
-      SignalTable.whole(readings, clock.instant()).forEach(out::println);
+      SignalTable.whole(AtTheBlade.beside(readings, station.calibration()), clock.instant())
+          .forEach(out::println);
       out.println("  " + said(probe.roundTrip(ROUND_TRIPS)));
       out.flush();
       if (!watch.isZero()) {

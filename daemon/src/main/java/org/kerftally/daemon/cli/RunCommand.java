@@ -67,7 +67,9 @@ final class RunCommand implements Callable<Integer> {
     // log takes about a third of a second.
     Logger log = LoggerFactory.getLogger(RunCommand.class);
     try (Site running = Site.open(site, Clock.systemUTC(), trace)) {
-      spec.commandLine().getOut().println("ready: " + site.folder() + " " + running.boardUrl());
+      spec.commandLine()
+          .getOut()
+          .println(("ready: " + site.folder() + " " + running.boardUrl()).strip());
       spec.commandLine().getOut().flush();
       CompletableFuture.anyOf(stop, running.failed()).join();
       if (running.failed().isDone()) {

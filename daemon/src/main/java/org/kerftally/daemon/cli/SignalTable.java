@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.protocol.probe.SignalReading;
 
@@ -33,12 +34,17 @@ final class SignalTable {
     return aligned(rows);
   }
 
-  /** Returns a heading and a row for each signal: what it is and when it last changed. */
-  static List<String> live(List<SignalReading> readings, Instant now) {
+  /**
+   * Returns a heading and a row for each signal: what it is, how often and when it last changed.
+   *
+   * @param changes how often each signal was seen to change, nothing for never
+   */
+  static List<String> live(
+      List<SignalReading> readings, Map<String, Integer> changes, Instant now) {
     List<List<String>> rows = new ArrayList<>();
     rows.add(List.of("signal", "where", "value", "changed"));
     for (SignalReading r : readings) {
-      rows.add(List.of(r.name(), r.place(), value(r), changed(r, now)));
+      rows.add(List.of(r.name(), r.place(), value(r), changed(r, changes, now)));
     }
     return aligned(rows);
   }
@@ -51,9 +57,13 @@ final class SignalTable {
     return reading.value() == null ? reading.quality() : reading.value() + " (not understood)";
   }
 
-  private static String changed(SignalReading reading, Instant now) {
+  private static String changed(SignalReading reading, Map<String, Integer> changes, Instant now) {
     Instant at = reading.changedAt();
-    return at == null ? "no change seen" : span(at, now) + " ago";
+    if (at == null) {
+      return "no change seen";
+    }
+    int times = Math.max(1, changes.getOrDefault(reading.name(), 1));
+    return (times == 1 ? "once, " : times + " times, last ") + span(at, now) + " ago";
   }
 
   private static String age(SignalReading reading, Instant now) {

@@ -4,11 +4,11 @@ import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
-import java.util.ArrayList;
-import java.util.HashMap;
+import java.time.LocalTime;
+import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
 import java.util.List;
-import java.util.Map;
-import java.util.Objects;
+import java.util.Locale;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CompletableFuture;
 import org.jspecify.annotations.Nullable;
@@ -20,6 +20,7 @@ import org.kerftally.protocol.Probes;
 import org.kerftally.protocol.probe.ProbeException;
 import org.kerftally.protocol.probe.SignalProbe;
 import org.kerftally.protocol.probe.SignalReading;
+import org.kerftally.shared.geometry.Calibration;
 import org.kerftally.shared.problem.Problem;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
@@ -35,6 +36,7 @@ import picocli.CommandLine.Spec;
     description = {
       "Shows every signal of a station as it changes: name, where it is, value, last change.",
       "Press a button at the machine and see which signal moves. Reads only; nothing is moved.",
+      "A position is shown as the device has it and, by `calibration`, as a length at the blade.",
       "On a terminal the table is redrawn in place; elsewhere each change is a line.",
       "Ends after the time given, or on Ctrl-C."
     })
@@ -42,6 +44,8 @@ final class SignalsCommand implements Callable<Integer> {
 
   private static final int MAX_SECONDS = 3_600;
   private static final Duration STEP = Duration.ofMillis(250);
+  private static final DateTimeFormatter TIME =
+      DateTimeFormatter.ofPattern("HH:mm:ss.S", Locale.ROOT);
 
   @Spec private CommandSpec spec;
 
@@ -99,7 +103,7 @@ final class SignalsCommand implements Callable<Integer> {
     SiteConfig site = ((ConfigResult.Good) read).config();
     StationConfig chosen = ChosenStation.of(site, station, spec.commandLine());
     try (SignalProbe probe = Probes.open(chosen, site.folder(), Clock.systemUTC())) {
-      show(probe);
+      show(probe, chosen.calibration());
       return ExitCodes.DONE;
     } catch (ProbeException e) {
       err.println("1. Station " + chosen.name() + ": " + e.reason());
@@ -109,37 +113,28 @@ final class SignalsCommand implements Callable<Integer> {
     }
   }
 
-  private void show(SignalProbe probe) throws ProbeException, InterruptedException {
+  private void show(SignalProbe probe, Calibration calibration)
+      throws ProbeException, InterruptedException {
     PrintWriter out = spec.commandLine().getOut();
-    Clock clock = Clock.systemUTC();
+    Clock clock = Clock.system(ZoneId.systemDefault());
     long until = System.nanoTime() + Duration.ofSeconds(seconds).toNanos();
-    Map<String, String> shown = new HashMap<>();
-    List<SignalReading> first = probe.read();
+    Watched watched = new Watched();
+    List<SignalReading> first = AtTheBlade.beside(probe.read(), calibration);
     probe.watch();
-    int drawn = draw(out, SignalTable.live(first, clock.instant()), 0);
-    first.forEach(r -> shown.put(r.name(), SignalTable.value(r)));
+    watched.see(first);
+    int drawn = draw(out, SignalTable.live(first, watched.changes(), clock.instant()), 0);
     while (!stop.isDone() && System.nanoTime() - until < 0) {
       probe.await(STEP);
-      List<SignalReading> now = probe.read();
+      List<SignalReading> now = AtTheBlade.beside(probe.read(), calibration);
+      List<Watched.Change> changes = watched.see(now);
       if (inPlace) {
-        drawn = draw(out, SignalTable.live(now, clock.instant()), drawn);
+        drawn = draw(out, SignalTable.live(now, watched.changes(), clock.instant()), drawn);
       } else {
-        changes(now, shown).forEach(out::println);
+        String time = TIME.format(LocalTime.now(clock));
+        changes.forEach(change -> out.println("  " + time + "  " + change.text()));
         out.flush();
       }
     }
-  }
-
-  private static List<String> changes(List<SignalReading> now, Map<String, String> shown) {
-    List<String> lines = new ArrayList<>();
-    for (SignalReading reading : now) {
-      String value = SignalTable.value(reading);
-      String before = Objects.requireNonNullElse(shown.put(reading.name(), value), "-");
-      if (!before.equals(value)) {
-        lines.add("  " + reading.name() + "  " + reading.place() + "  " + before + " -> " + value);
-      }
-    }
-    return lines;
   }
 
   /** Draws over what was drawn before (ECMA-48: cursor up, erase to the end); returns the lines. */

@@ -50,7 +50,10 @@ final class CheckCommandTest {
     assertThat(shell.err()).isEmpty();
     assertThat(shell.code()).isZero();
     assertThat(shell.out())
-        .contains("kerf: 3.2 mm", "# default", "Kerftally is no safety function");
+        .contains("kerf: 3.2 mm", "# default", "Kerftally is no safety function")
+        .endsWith(
+            "\nNothing to mend. Next: check -c FILE --connect, which reads every signal of the"
+                + " device.\n");
   }
 
   @Test
@@ -59,6 +62,7 @@ final class CheckCommandTest {
 
     assertThat(shell.code()).isEqualTo(1);
     assertThat(shell.err()).contains("1. ", "stock.csv", "material,length,qty,cost,kind,label");
+    assertThat(shell.out()).doesNotContain("Nothing to mend");
   }
 
   @Test

@@ -5,9 +5,11 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import org.junit.jupiter.api.AfterAll;
@@ -63,8 +65,49 @@ final class SignalsCommandTest {
     assertThat(shell.out().lines())
         .anyMatch(l -> l.matches(" +CutCount +node Objects/Positioner/CutCount +0 +no change seen"))
         .anyMatch(
-            l -> l.startsWith("  AcknowledgeCount  node Objects/Positioner/AcknowledgeCount"));
+            l ->
+                l.matches(
+                    "  [0-9:.]{10}  AcknowledgeCount  node Objects/Positioner/AcknowledgeCount"
+                        + "  [0-9]+ -> [0-9]+  \\(change [0-9]+\\)"));
     assertThat(shell.out()).doesNotContain("\u001b");
+  }
+
+  @Test
+  void eachChangeIsToldWithItsTimeAndItsNumber() {
+    Watched watched = new Watched();
+    assertThat(watched.see(List.of(reading("Ack", "false")))).isEmpty();
+    assertThat(watched.see(List.of(reading("Ack", "true")))).hasSize(1);
+    assertThat(watched.see(List.of(reading("Ack", "true")))).isEmpty();
+
+    assertThat(watched.see(List.of(reading("Ack", "false"))))
+        .extracting(Watched.Change::text)
+        .containsExactly("Ack  node Objects/Panel/Ack  true -> false  (change 2)");
+    assertThat(watched.changes()).isEqualTo(Map.of("Ack", 2));
+  }
+
+  private static SignalReading reading(String name, String understood) {
+    return new SignalReading(
+        name, "node Objects/Panel/" + name, "x", understood, null, false, "good", null, null);
+  }
+
+  @Test
+  void aPositionIsShownAsALengthAtTheBladeToo() throws IOException {
+    String yaml = Files.readString(site.config());
+    Files.writeString(
+        site.config(),
+        yaml.replace("    link:", "    calibration: { offset: 4500 mm }\n    link:"));
+    site.stock();
+
+    Shell shell = Shell.run("check", "-c", site.config(), "--connect", "--watch", 0);
+
+    assertThat(shell.err()).isEmpty();
+    assertThat(shell.out().lines())
+        .anyMatch(
+            l ->
+                l.matches(
+                    " +PositionActualValue .* [0-9.]+ mm, 4[5-9][0-9]{2}[0-9.]* mm at the"
+                        + " blade .*"));
+    assertThat(shell.out()).contains("Nothing to mend.");
   }
 
   @Test
@@ -143,11 +186,12 @@ final class SignalsCommandTest {
                     "good",
                     now.minusMillis(1_500),
                     "wrong")),
+            Map.of("CutCount", 3),
             now);
 
     assertThat(lines)
         .containsExactly(
             "  signal    where            value                    changed",
-            "  CutCount  topic hall/cuts  twelve (not understood)  1.5 s ago");
+            "  CutCount  topic hall/cuts  twelve (not understood)  3 times, last 1.5 s ago");
   }
 }
