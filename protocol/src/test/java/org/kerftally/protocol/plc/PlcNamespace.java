@@ -8,6 +8,7 @@ import java.util.Map;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.TimeUnit;
+import java.util.function.LongSupplier;
 import org.eclipse.milo.opcua.sdk.core.AccessLevel;
 import org.eclipse.milo.opcua.sdk.core.Reference;
 import org.eclipse.milo.opcua.sdk.core.ValueRanks;
@@ -22,8 +23,10 @@ import org.eclipse.milo.opcua.stack.core.NodeIds;
 import org.eclipse.milo.opcua.stack.core.types.builtin.DataValue;
 import org.eclipse.milo.opcua.stack.core.types.builtin.LocalizedText;
 import org.eclipse.milo.opcua.stack.core.types.builtin.NodeId;
+import org.eclipse.milo.opcua.stack.core.types.builtin.StatusCode;
 import org.eclipse.milo.opcua.stack.core.types.builtin.Variant;
 import org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.UInteger;
+import org.eclipse.milo.opcua.stack.core.types.structured.WriteValue;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.config.wiring.MoveConfig;
 import org.kerftally.config.wiring.Place;
@@ -68,8 +71,12 @@ public final class PlcNamespace extends ManagedNamespaceWithLifecycle
             return thread;
           });
 
-  private PlcNamespace(OpcUaServer server, SimDevice device, MoveConfig move) {
+  private final LongSupplier writingMillis;
+
+  private PlcNamespace(
+      OpcUaServer server, SimDevice device, MoveConfig move, LongSupplier writingMillis) {
     super(server, URI);
+    this.writingMillis = writingMillis;
     program = new PlcProgram(device, move.how(), move.toggle());
     sampling = new SubscriptionModel(server, this);
     getLifecycleManager().addLifecycle(sampling);
@@ -78,7 +85,13 @@ public final class PlcNamespace extends ManagedNamespaceWithLifecycle
 
   /** Starts a controller that keeps a handshake, on a server. */
   public static AutoCloseable on(OpcUaServer server, SimDevice device, MoveConfig move) {
-    PlcNamespace plc = new PlcNamespace(server, device, move);
+    return on(server, device, move, () -> 0);
+  }
+
+  /** Starts a controller that takes so long for each write before it answers. */
+  public static AutoCloseable on(
+      OpcUaServer server, SimDevice device, MoveConfig move, LongSupplier writingMillis) {
+    PlcNamespace plc = new PlcNamespace(server, device, move, writingMillis);
     plc.startup();
     plc.scanner.execute(plc::scanOn);
     return plc;
@@ -192,6 +205,16 @@ public final class PlcNamespace extends ManagedNamespaceWithLifecycle
   @Override
   public double millimetres(String name) {
     return read(name) instanceof Double mm ? mm : Double.NaN;
+  }
+
+  @Override
+  public List<StatusCode> write(WriteContext context, List<WriteValue> values) {
+    try {
+      TimeUnit.MILLISECONDS.sleep(writingMillis.getAsLong());
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+    return super.write(context, values);
   }
 
   @Override
