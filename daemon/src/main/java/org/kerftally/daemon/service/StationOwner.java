@@ -204,6 +204,7 @@ public final class StationOwner implements AutoCloseable {
     if (next != mode) {
       mode = next;
       modeSince = tools.clock().instant();
+      StationNews.of(mode, senses.prompt()).ifPresent(news -> LOG.info("{}: {}", name(), news));
     }
     view = look();
     return true;
@@ -226,6 +227,7 @@ public final class StationOwner implements AutoCloseable {
       for (Recorded recorded : tools.log().append(name(), events)) {
         LOG.debug("{} #{} {}", name(), recorded.id(), recorded.event());
       }
+      events.forEach(e -> StationNews.of(e).ifPresent(news -> LOG.info("{}: {}", name(), news)));
       trouble = null;
       return true;
     } catch (CutLogException e) {
