@@ -56,8 +56,8 @@ final class StationNews {
 
   /** Returns what a station that has just come into a state waits for, or nothing. */
   static Optional<String> of(StationMode mode, Prompt prompt) {
-    boolean waits =
-        mode == StationMode.HELD || mode == StationMode.SUSPENDED || mode == StationMode.ABORTED;
+    // What an aborted station waits for, its fault says.
+    boolean waits = mode == StationMode.HELD || mode == StationMode.SUSPENDED;
     return waits && !prompt.text().isBlank()
         ? Optional.of("waits: " + prompt.text())
         : Optional.empty();
