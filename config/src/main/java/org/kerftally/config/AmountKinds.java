@@ -29,6 +29,13 @@ final class AmountKinds {
   static final Kind<Duration> DWELL = between("200 ms", 0, 10_000);
 
   static final Kind<Duration> SETTLE = between("50 ms", 0, 10_000);
+
+  /** Longer would only hold the operator up, who has to wait for it after every cut. */
+  static final Kind<Duration> HOLD = between("1 s", 0, 60_000);
+
+  /** Shorter, the stop would set out between two jobs that follow each other. */
+  static final Kind<Duration> PARK_AFTER = between("60 s", 1_000, 86_400_000);
+
   static final Kind<OpenParts> OPEN_PARTS = new Kind<>("6", OpenParts::read);
   static final Kind<Long> MAX_BYTES = new Kind<>("16 MiB", AmountKinds::readBytes);
   static final Kind<BigDecimal> SCALE = new Kind<>("1.0002", AmountKinds::readScale);

@@ -107,6 +107,12 @@ final class EffectiveYaml {
     open(path, "approach");
     put(path + "approach.", "from", station.quality().from().word());
     put(path + "approach.", "overshoot", length(station.quality().overshoot()));
+    open(path, "retract");
+    put(path + "retract.", "by", length(station.moves().retractBy()));
+    put(path + "retract.", "hold", AmountKinds.text(station.moves().hold()));
+    open(path, "park");
+    put(path + "park.", "at", ParkPlace.text(station.moves().parkAt()));
+    put(path + "park.", "after", AmountKinds.text(station.moves().parkAfter()));
     put(path, "target-validity", AmountKinds.text(station.targetValidity()));
     open(path, "motion");
     put(path + "motion.", "top-speed", length(station.motion().topSpeed()) + "/s");

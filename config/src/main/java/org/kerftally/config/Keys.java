@@ -37,6 +37,8 @@ final class Keys {
           "window",
           "in-position",
           "approach",
+          "retract",
+          "park",
           "target-validity",
           "motion",
           "open-parts",
@@ -47,6 +49,8 @@ final class Keys {
   static final List<String> CORRECTION = List.of("at", "add");
   static final List<String> IN_POSITION = List.of("dwell", "settle");
   static final List<String> APPROACH = List.of("from", "overshoot");
+  static final List<String> RETRACT = List.of("by", "hold");
+  static final List<String> PARK = List.of("at", "after");
   static final List<String> MOTION = List.of("top-speed", "acceleration", "settling");
   static final List<String> OPERATOR = List.of("stick-loaded", "acknowledge");
   static final List<String> LINK = List.of("opcua", "mqtt");
@@ -125,6 +129,8 @@ final class Keys {
     PLACES.put("stations[].calibration.corrections[]", CORRECTION);
     PLACES.put("stations[].in-position", IN_POSITION);
     PLACES.put("stations[].approach", APPROACH);
+    PLACES.put("stations[].retract", RETRACT);
+    PLACES.put("stations[].park", PARK);
     PLACES.put("stations[].motion", MOTION);
     PLACES.put("stations[].operator", OPERATOR);
     PLACES.put("stations[].link", LINK);

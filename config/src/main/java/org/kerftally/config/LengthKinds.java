@@ -24,6 +24,9 @@ final class LengthKinds {
   /** The play in a positioner is far less; every overshoot costs its way twice. */
   private static final Length LONGEST_OVERSHOOT = Length.ofMm(100);
 
+  /** Enough for any piece to fall; every retract costs its way twice. */
+  private static final Length LONGEST_RETRACT = Length.ofMm(1_000);
+
   private static final Length SLOWEST = Length.ofMm(1);
   private static final Length LONGEST_STROKE = Length.ofMm(2_000);
 
@@ -42,6 +45,9 @@ final class LengthKinds {
           "2 mm",
           "more than 0 mm, at most 100 mm",
           l -> l.isPositive() && upTo(l, LONGEST_OVERSHOOT));
+  static final Kind<Length> RETRACT =
+      within("5 mm", "0 mm or more, at most 1 m", l -> !l.isNegative() && upTo(l, LONGEST_RETRACT));
+  static final Kind<ParkPlace> PARK_AT = new Kind<>("1200 mm", LengthKinds::readPark);
   static final Kind<Length> RESOLUTION = fine("0.01 mm");
   static final Kind<Length> OFFSET =
       within("-0.35 mm", "at most 100 m either way", l -> upTo(l.abs(), LONGEST));
@@ -59,6 +65,23 @@ final class LengthKinds {
   static final Kind<Length> ACCELERATION = perSecond("2000 mm/s2", "/s2", "an acceleration");
 
   private LengthKinds() {}
+
+  private static Reading<ParkPlace> readPark(String text) {
+    if (text.equals(ParkPlace.WORD)) {
+      return Reading.of(new ParkPlace(null));
+    }
+    String expected = "a length of 0 mm or more, at most 100 m, or nowhere";
+    Reading<Length> length = read(text);
+    if (length instanceof Reading.Not<Length> not) {
+      return not.mend() == null
+          ? Reading.not(text, expected)
+          : Reading.not(text, expected, not.mend());
+    }
+    Length at = ((Reading.Of<Length>) length).value();
+    return at.isNegative() || !upTo(at, LONGEST)
+        ? Reading.not(text, expected)
+        : Reading.of(new ParkPlace(at));
+  }
 
   private static Kind<Length> perSecond(String example, String suffix, String what) {
     String expected = what + " from 1 mm" + suffix + " to 100 m" + suffix + " with its unit";

@@ -21,6 +21,7 @@ import org.kerftally.shared.length.Length;
  * @param calibration between a wanted length and a device position
  * @param window how far from the target the stop still counts as in position, more than zero
  * @param quality how well the stop has to stand, and from which side it comes
+ * @param moves which moves the stop makes besides those to its targets
  * @param targetValidity how long a target may wait for its answer before it is void
  * @param motion how fast the stop moves, for the order of the cuts and the travel time
  * @param openParts how many parts may be open at once, begun and not yet finished, at least 1;
@@ -39,6 +40,7 @@ public record StationConfig(
     Calibration calibration,
     Length window,
     QualityConfig quality,
+    MovesConfig moves,
     Duration targetValidity,
     StopMotion motion,
     @Nullable Integer openParts,

@@ -38,6 +38,8 @@ final class StationReader {
     Length window = station.read("window", LengthKinds.WINDOW);
     QualityConfig quality =
         new QualityReader(station).read(orElse(window, StationConfig.DEFAULT_WINDOW), travel);
+    MovesConfig moves =
+        new MovesReader(station).read(layout, orElse(window, StationConfig.DEFAULT_WINDOW), travel);
     Duration validity = station.read("target-validity", AmountKinds.TARGET_VALIDITY);
     StopMotion motion = readMotion();
     OpenParts openParts = station.read("open-parts", AmountKinds.OPEN_PARTS);
@@ -63,6 +65,7 @@ final class StationReader {
         calibration,
         orElse(window, StationConfig.DEFAULT_WINDOW),
         quality,
+        moves,
         orElse(validity, StationConfig.DEFAULT_TARGET_VALIDITY),
         motion,
         orElse(openParts, OpenParts.FEWEST).most(),

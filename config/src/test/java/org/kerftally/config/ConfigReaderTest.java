@@ -50,6 +50,7 @@ class ConfigReaderTest {
             Calibration.TRUE,
             Length.ofNm(100_000),
             QualityConfig.NONE,
+            MovesConfig.NONE,
             Duration.ofSeconds(3),
             StopMotion.LIGHT,
             null,

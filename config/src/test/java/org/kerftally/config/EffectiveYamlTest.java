@@ -70,6 +70,12 @@ class EffectiveYamlTest {
                 approach:
                   from: either  # default
                   overshoot: 2 mm  # default
+                retract:
+                  by: 0 mm  # default
+                  hold: 1 s  # default
+                park:
+                  at: nowhere  # default
+                  after: 1 min  # default
                 target-validity: 3 s  # default
                 motion:
                   top-speed: 1000 mm/s  # default
@@ -224,17 +230,20 @@ class EffectiveYamlTest {
       LinkConfig link = random.nextBoolean() ? opcua(number) : mqtt(number);
       boolean hasSwitch = !link.wiring().lacks().contains(StandIn.REMOTE_ALLOWED);
       Length window = Length.ofNm(random.nextLong(1, 10_000_000));
+      Layout layout = pick(Layout.values());
+      Travel travel = new Travel(min, min.plus(length(1_000, 90_000)));
       return new StationConfig(
           "saw_" + number + "-X",
-          pick(Layout.values()),
+          layout,
           Length.ofNm(random.nextLong(1, 50_000_000)),
           random.nextBoolean() ? Length.ZERO : length(50, 100),
           length(0, 1_000),
           random.nextBoolean(),
-          new Travel(min, min.plus(length(1_000, 90_000))),
+          travel,
           calibration(),
           window,
           quality(window),
+          moves(layout, window, travel),
           millis(100, 60_000),
           new StopMotion(length(1, 99_999), length(1, 99_999), random.nextLong(60_001)),
           random.nextBoolean() ? null : random.nextInt(1, 1_001),
@@ -252,6 +261,15 @@ class EffectiveYamlTest {
           millis(0, 10_000),
           pick(QualityConfig.From.values()),
           window.times(2).plus(Length.ofNm(random.nextLong(1, 80_000_000))));
+    }
+
+    private MovesConfig moves(Layout layout, Length window, Travel travel) {
+      boolean retracts = layout == Layout.OUTFEED_STOP && random.nextBoolean();
+      return new MovesConfig(
+          retracts ? window.plus(Length.ofNm(random.nextLong(1, 80_000_000))) : Length.ZERO,
+          millis(0, 60_000),
+          random.nextBoolean() ? null : travel.min().plus(length(0, 1_000)),
+          millis(1_000, 86_400_000));
     }
 
     private Calibration calibration() {

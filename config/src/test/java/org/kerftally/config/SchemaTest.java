@@ -53,6 +53,8 @@ class SchemaTest {
     PLACES.put(station + "calibration/properties/corrections/items/properties", Keys.CORRECTION);
     PLACES.put(station + "in-position/properties", Keys.IN_POSITION);
     PLACES.put(station + "approach/properties", Keys.APPROACH);
+    PLACES.put(station + "retract/properties", Keys.RETRACT);
+    PLACES.put(station + "park/properties", Keys.PARK);
     PLACES.put(station + "motion/properties", Keys.MOTION);
     PLACES.put(station + "operator/properties", Keys.OPERATOR);
     PLACES.put(station + "link/properties", Keys.LINK);

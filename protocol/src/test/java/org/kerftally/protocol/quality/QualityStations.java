@@ -3,6 +3,7 @@ package org.kerftally.protocol.quality;
 import java.time.Duration;
 import java.util.Map;
 import org.kerftally.config.LinkConfig;
+import org.kerftally.config.MovesConfig;
 import org.kerftally.config.OpcUaLinkConfig;
 import org.kerftally.config.OperatorConfig;
 import org.kerftally.config.QualityConfig;
@@ -45,6 +46,7 @@ final class QualityStations {
         calibration,
         WINDOW,
         quality,
+        MovesConfig.NONE,
         Duration.ofSeconds(3),
         StopMotion.LIGHT,
         null,
