@@ -11,6 +11,7 @@ import org.kerftally.daemon.results.JobTally;
 import org.kerftally.daemon.service.StationView;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.Prompt;
+import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.TargetSet;
 import org.kerftally.shared.event.StationMode;
 import org.kerftally.shared.length.LengthText;
@@ -37,6 +38,7 @@ final class StationJson {
     node.put("waiting", station.waiting());
     node.put("stick", station.stick());
     target(node, station.target(), unit);
+    move(node, station.move());
     prompt(node.putObject("prompt"), station.prompt(), unit);
     ArrayNode faults = node.putArray("faults");
     for (Map.Entry<String, String> fault : new TreeMap<>(station.faults()).entrySet()) {
@@ -93,6 +95,17 @@ final class StationJson {
     json.put("length_mm", target.wanted().toMm());
     json.put("length_text", LengthText.write(target.wanted(), unit));
     json.put("position_mm", target.position().toMm());
+  }
+
+  private static void move(ObjectNode node, @Nullable MoveSet move) {
+    if (move == null) {
+      node.putNull("move");
+      return;
+    }
+    ObjectNode json = node.putObject("move");
+    json.put("seq", move.seq());
+    json.put("kind", move.move().word());
+    json.put("position_mm", move.position().toMm());
   }
 
   private static void prompt(ObjectNode json, Prompt prompt, LengthUnit unit) {

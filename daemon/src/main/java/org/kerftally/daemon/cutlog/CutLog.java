@@ -110,7 +110,7 @@ public final class CutLog implements EventLog, AutoCloseable {
     if (kind == Schema.Kind.EMPTY) {
       Schema.create(connection);
     } else {
-      Schema.makeCurrent(connection, last.id(), last.digest());
+      Schema.makeCurrent(connection, kind, last.id(), last.digest());
     }
     Database.run(connection, "COMMIT");
   }
@@ -233,7 +233,7 @@ public final class CutLog implements EventLog, AutoCloseable {
    */
   public List<String> verify() {
     Seal.Mark seal = Seal.read(file).mark();
-    return read(connection -> Verification.of(connection, true, seal).problems());
+    return read(connection -> Verification.of(connection, Schema.Kind.CURRENT, seal).problems());
   }
 
   /**

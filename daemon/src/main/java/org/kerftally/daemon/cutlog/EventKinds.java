@@ -32,6 +32,8 @@ final class EventKinds {
           entry("stick-loaded", StationEvent.StickLoaded.class),
           entry("stick-done", StationEvent.StickDone.class),
           entry("target-set", StationEvent.TargetSet.class),
+          entry("move-set", StationEvent.MoveSet.class),
+          entry("move-done", StationEvent.MoveDone.class),
           entry("target-accepted", StationEvent.TargetAccepted.class),
           entry("target-refused", StationEvent.TargetRefused.class),
           entry("target-voided", StationEvent.TargetVoided.class),

@@ -73,10 +73,7 @@ record LogInspection(
       return kind == Schema.Kind.EMPTY
           ? nothing(file, seal, false)
           : new LogInspection(
-              file,
-              kind,
-              Verification.of(connection, kind == Schema.Kind.CURRENT, seal.mark()),
-              seal.trouble());
+              file, kind, Verification.of(connection, kind, seal.mark()), seal.trouble());
     }
   }
 

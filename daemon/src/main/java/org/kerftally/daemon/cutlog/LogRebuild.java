@@ -133,7 +133,7 @@ public final class LogRebuild {
               + " events and gives up the rest.");
     }
     Files.deleteIfExists(draft());
-    boolean chained = inspection.kind() == Schema.Kind.CURRENT;
+    boolean chained = inspection.kind().isChained();
     try (Connection old = Database.connectUntouching(kept, Database.Bounds.DEFAULT);
         Connection fresh = Database.connect(draft(), Database.Bounds.DEFAULT)) {
       Database.run(fresh, "PRAGMA synchronous = FULL");
@@ -142,7 +142,7 @@ public final class LogRebuild {
       Schema.create(fresh);
       copy(old, chained, found.last(), fresh);
       Database.run(fresh, "COMMIT");
-      List<String> problems = Verification.of(fresh, true, found.last()).problems();
+      List<String> problems = Verification.of(fresh, Schema.Kind.CURRENT, found.last()).problems();
       if (!problems.isEmpty()) {
         throw new CutLogException("the log made anew is not sound: " + problems.get(0));
       }

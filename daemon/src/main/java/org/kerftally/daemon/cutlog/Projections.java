@@ -39,7 +39,8 @@ final class Projections implements AutoCloseable {
           "target_log",
           """
           CREATE VIEW target_log AS
-          SELECT seq, station, job, part, position_nm / 1e6 AS position_mm, sent_at, answered_at
+          SELECT seq, station, job, part, position_nm / 1e6 AS position_mm, sent_at, answered_at,
+            purpose
           FROM target ORDER BY event
           """,
           "job_counts",

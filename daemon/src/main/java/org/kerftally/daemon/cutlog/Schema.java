@@ -29,7 +29,7 @@ final class Schema {
    * The version of all this, and of what the tables tell: a change to either needs a new one, for
    * tables of a former version are told anew, and such of the same version that differ are damage.
    */
-  static final int VERSION = 2;
+  static final int VERSION = 3;
 
   /** The version before events carried digests. */
   private static final int WITHOUT_CHAIN = 1;
@@ -66,8 +66,8 @@ final class Schema {
           """);
 
   /**
-   * Adds what version 2 has over version 1. A new file goes through both, so that the text of each
-   * table is the same however old a file is.
+   * Adds what version 2 has over version 1; version 3 differs in the tables that are told. A new
+   * file goes through both, so that the text of each table is the same however old a file is.
    */
   private static final List<String> CHAIN =
       List.of(
@@ -92,8 +92,15 @@ final class Schema {
     EMPTY,
     /** A cut log whose events carry no digests yet. */
     WITHOUT_CHAIN,
+    /** A cut log whose events carry digests and whose tables a former version told. */
+    FORMER,
     /** A cut log of this version. */
-    CURRENT
+    CURRENT;
+
+    /** Tells whether the events carry digests. */
+    boolean isChained() {
+      return this == FORMER || this == CURRENT;
+    }
   }
 
   /**
@@ -127,7 +134,10 @@ final class Schema {
     if (version < WITHOUT_CHAIN || objects == 0) {
       throw damaged(file, "its head says schema " + version + " with " + objects + " objects");
     }
-    return version == WITHOUT_CHAIN ? Kind.WITHOUT_CHAIN : Kind.CURRENT;
+    if (version == WITHOUT_CHAIN) {
+      return Kind.WITHOUT_CHAIN;
+    }
+    return version == VERSION ? Kind.CURRENT : Kind.FORMER;
   }
 
   /** Returns the refusal of a damaged file. */
@@ -149,24 +159,34 @@ final class Schema {
   }
 
   /**
-   * Makes a log of a former version one of this, in the transaction that is open: its events carry
-   * digests from now on, and its tables and views are told anew, since this version may tell them
-   * otherwise.
+   * Makes a log of a former version one of this, in the transaction that is open: its tables and
+   * views are told anew, since this version may tell them otherwise, and its events carry digests
+   * from now on where they did not.
    */
-  static void makeCurrent(Connection connection, long beginsAfter, String digest)
+  static void makeCurrent(Connection connection, Kind former, long beginsAfter, String digest)
       throws SQLException {
     Projections.drop(connection);
     Projections.create(connection);
     try (Projections projections = Projections.open(connection)) {
       Queries.eachEvent(
           connection,
-          false,
+          former.isChained(),
           row -> {
             projections.apply(row.decode());
             return true;
           });
     }
-    addChain(connection, beginsAfter, digest);
+    if (former.isChained()) {
+      setVersion(connection);
+    } else {
+      addChain(connection, beginsAfter, digest);
+    }
+  }
+
+  private static void setVersion(Connection connection) throws SQLException {
+    try (Statement statement = connection.createStatement()) {
+      statement.execute("PRAGMA user_version = " + VERSION);
+    }
   }
 
   /** Lets the events of a log carry digests from now on, in the transaction that is open. */
@@ -176,8 +196,8 @@ final class Schema {
       for (String sql : CHAIN) {
         statement.execute(sql);
       }
-      statement.execute("PRAGMA user_version = " + VERSION);
     }
+    setVersion(connection);
     try (Command begin = new Command(connection, "INSERT INTO chain VALUES (?, ?)")) {
       begin.run(beginsAfter, digest);
     }

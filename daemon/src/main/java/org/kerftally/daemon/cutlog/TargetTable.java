@@ -8,6 +8,8 @@ import java.sql.Connection;
 import java.sql.SQLException;
 import java.util.List;
 import org.kerftally.shared.event.Recorded;
+import org.kerftally.shared.event.StationEvent.MoveDone;
+import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.TargetAccepted;
 import org.kerftally.shared.event.StationEvent.TargetRefused;
 import org.kerftally.shared.event.StationEvent.TargetSet;
@@ -15,9 +17,12 @@ import org.kerftally.shared.event.StationEvent.TargetVoided;
 
 /**
  * Keeps a row for every target: when it was decided on, what the device answered, and when it was
- * given up. A squaring cut has no part.
+ * given up. A squaring cut has no part; a move to where nothing is cut says so by its purpose, and
+ * has no job where none was being cut.
  */
 final class TargetTable implements Projection {
+
+  private static final String CUT = "cut";
 
   static final Table TABLE =
       new Table(
@@ -28,7 +33,8 @@ final class TargetTable implements Projection {
                 event INTEGER PRIMARY KEY REFERENCES event (id),
                 station TEXT NOT NULL,
                 seq INTEGER NOT NULL,
-                job TEXT NOT NULL,
+                purpose TEXT NOT NULL CHECK (purpose IN ('cut', 'retract', 'park')),
+                job TEXT,
                 part TEXT,
                 stick INTEGER,
                 wanted_nm INTEGER NOT NULL,
@@ -38,6 +44,7 @@ final class TargetTable implements Projection {
                 answered_at TEXT,
                 answer TEXT CHECK (answer IN ('accepted', 'refused')),
                 voided_at TEXT,
+                done_at TEXT,
                 reason TEXT,
                 UNIQUE (station, seq)
               ) STRICT
@@ -47,15 +54,16 @@ final class TargetTable implements Projection {
   private final Command insert;
   private final Command answer;
   private final Command giveUp;
+  private final Command done;
 
   private TargetTable(Connection connection) throws SQLException {
     insert =
         new Command(
             connection,
             """
-            INSERT INTO target (event, station, seq, job, part, stick, wanted_nm, position_nm,
+            INSERT INTO target (event, station, seq, purpose, job, part, stick, wanted_nm, position_nm,
               sent_at, valid_until)
-            VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+            VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
             """);
     answer =
         new Command(
@@ -72,6 +80,7 @@ final class TargetTable implements Projection {
             UPDATE target SET voided_at = coalesce(voided_at, ?), reason = coalesce(reason, ?)
             WHERE station = ? AND seq = ?
             """);
+    done = new Command(connection, "UPDATE target SET done_at = ? WHERE station = ? AND seq = ?");
   }
 
   @Override
@@ -82,6 +91,7 @@ final class TargetTable implements Projection {
           recorded.id(),
           recorded.station(),
           target.seq(),
+          CUT,
           target.job(),
           target.part(),
           orNull(target.stick()),
@@ -89,6 +99,21 @@ final class TargetTable implements Projection {
           nm(target.position()),
           at,
           time(target.validUntil()));
+    } else if (recorded.event() instanceof MoveSet move) {
+      insert.run(
+          recorded.id(),
+          recorded.station(),
+          move.seq(),
+          move.move().word(),
+          move.job(),
+          null,
+          null,
+          nm(move.stand()),
+          nm(move.position()),
+          at,
+          time(move.validUntil()));
+    } else if (recorded.event() instanceof MoveDone move) {
+      one(done.run(at, recorded.station(), move.seq()), recorded);
     } else if (recorded.event() instanceof TargetAccepted accepted) {
       one(answer.run(at, "accepted", null, recorded.station(), accepted.seq()), recorded);
     } else if (recorded.event() instanceof TargetRefused refused) {
@@ -110,5 +135,6 @@ final class TargetTable implements Projection {
     insert.close();
     answer.close();
     giveUp.close();
+    done.close();
   }
 }

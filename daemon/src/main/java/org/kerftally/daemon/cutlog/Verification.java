@@ -37,6 +37,7 @@ final class Verification {
   private final List<String> problems = new ArrayList<>();
   private final TreeSet<String> stations = new TreeSet<>();
   private boolean chained;
+  private boolean current;
   private Seal.Mark start = new Seal.Mark(0, Chain.start());
   private Seal.Mark last = new Seal.Mark(0, Chain.start());
   private long sealedId;
@@ -78,13 +79,14 @@ final class Verification {
    * Looks a log over.
    *
    * @param stored a connection to it with no transaction open
-   * @param chained whether its events carry digests
+   * @param kind what it is
    * @param seal what the seal told before the connection was opened, or {@code null}
    */
-  static Findings of(Connection stored, boolean chained, Seal.@Nullable Mark seal)
+  static Findings of(Connection stored, Schema.Kind kind, Seal.@Nullable Mark seal)
       throws SQLException {
     Verification verification = new Verification(stored);
-    verification.chained = chained;
+    verification.chained = kind.isChained();
+    verification.current = kind == Schema.Kind.CURRENT;
     Database.run(stored, "BEGIN");
     try {
       verification.look(seal);
@@ -107,7 +109,7 @@ final class Verification {
       Database.run(fresh, "BEGIN");
       Schema.create(fresh);
       // A log of a former version is told anew when it is opened.
-      if (chained) {
+      if (current) {
         compareObjects(Schema.objects(fresh));
       }
       findStart();
@@ -121,7 +123,7 @@ final class Verification {
         compareEnd(seal);
       }
       // From a damaged event on, every later row would be called a difference.
-      if (eventsAreSound && chained) {
+      if (eventsAreSound && current) {
         compareTables(fresh);
       }
     } catch (SQLException e) {

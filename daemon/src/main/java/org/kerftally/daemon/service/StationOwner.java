@@ -259,6 +259,7 @@ public final class StationOwner implements AutoCloseable {
   private StationView look() {
     JobRun run = state.run();
     var target = state.target();
+    var moving = state.armed() ? state.moving() : null;
     return new StationView(
         name(),
         mode,
@@ -269,6 +270,7 @@ public final class StationOwner implements AutoCloseable {
         state.queue().size(),
         run == null || run.stick() == null ? 0 : run.stick().number(),
         target == null ? null : target.set(),
+        moving == null ? null : moving.set(),
         senses.prompt(),
         state.faults(),
         senses.snapshot(),

@@ -4,6 +4,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.kerftally.config.MaterialConfig;
+import org.kerftally.config.MovesConfig;
 import org.kerftally.config.OperatorConfig;
 import org.kerftally.config.SiteConfig;
 import org.kerftally.config.StationConfig;
@@ -11,6 +12,7 @@ import org.kerftally.daemon.planning.PlanRequest;
 import org.kerftally.daemon.planning.StationReach;
 import org.kerftally.daemon.planning.sequence.StopRules;
 import org.kerftally.daemon.station.StationRules;
+import org.kerftally.daemon.station.StopMoves;
 import org.kerftally.shared.geometry.CutRules;
 import org.kerftally.shared.job.Part;
 import org.kerftally.shared.length.Length;
@@ -40,7 +42,12 @@ public final class StationSetup {
             cutRules(site, station, plain),
             byMaterial,
             station.operator().stickLoaded() == OperatorConfig.StickLoaded.ASSUMED,
-            station.operator().acknowledge() == OperatorConfig.Acknowledge.REMOTE_SWITCH);
+            station.operator().acknowledge() == OperatorConfig.Acknowledge.REMOTE_SWITCH,
+            moves(station.moves()));
+  }
+
+  private static StopMoves moves(MovesConfig config) {
+    return new StopMoves(config.retractBy(), config.hold(), config.parkAt(), config.parkAfter());
   }
 
   private static CutRules cutRules(SiteConfig site, StationConfig s, MaterialConfig material) {

@@ -5,6 +5,7 @@ import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.Prompt;
+import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.TargetSet;
 import org.kerftally.shared.event.StationMode;
 
@@ -20,6 +21,7 @@ import org.kerftally.shared.event.StationMode;
  * @param waiting how many jobs wait behind it
  * @param stick the number of the stick in the saw within its job, 0 for none
  * @param target the target that is neither cut nor void, or {@code null}
+ * @param move the move to where nothing is cut that is under way, or {@code null}
  * @param prompt what is waited for
  * @param faults the standing faults, text by code
  * @param device the device as last read, or {@code null} while the link is down
@@ -35,6 +37,7 @@ public record StationView(
     int waiting,
     int stick,
     @Nullable TargetSet target,
+    @Nullable MoveSet move,
     Prompt prompt,
     Map<String, String> faults,
     @Nullable DeviceSnapshot device,

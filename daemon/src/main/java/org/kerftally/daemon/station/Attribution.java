@@ -4,8 +4,10 @@ import java.util.Objects;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.station.StationState.OpenTarget;
 import org.kerftally.shared.device.LastCut;
+import org.kerftally.shared.device.StopMove;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.StationEvent.CutBooked;
+import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.TargetSet;
 import org.kerftally.shared.geometry.CutRules;
 import org.kerftally.shared.geometry.Layout;
@@ -38,6 +40,38 @@ final class Attribution {
 
   static CutBooked onDropped(Turn turn, LastCut cut, OpenTarget dropped) {
     return booked(turn, cut, dropped.set(), CutKind.SUSPECT, "its target was void by then");
+  }
+
+  /**
+   * Judges a cycle made where the stop stood, or was going, without anything to be cut there. What
+   * lay in the saw then is taken to have lain against the stop.
+   */
+  static CutBooked onMove(Turn turn, LastCut cut, MoveSet set) {
+    JobRun run = turn.state().run();
+    StickInSaw stick = run == null ? null : run.stick();
+    String remark =
+        set.move() == StopMove.PARK
+            ? "the stop was on its way to its park position or stood there"
+            : "the stop had retracted or was retracting";
+    Length left = null;
+    if (stick != null) {
+      CutRules rules = turn.rules.rulesFor(stick.planned().material());
+      left = leftByPosition(turn.rules, rules, stick, cut).max(Length.ZERO);
+    }
+    return new CutBooked(
+        cut.boot(),
+        cut.count(),
+        CutKind.SUSPECT,
+        cut.seq(),
+        run == null ? set.job() : run.order().id(),
+        null,
+        stick == null ? 0 : stick.number(),
+        null,
+        null,
+        cut.position(),
+        cut.at(),
+        remark,
+        left);
   }
 
   private static CutBooked booked(

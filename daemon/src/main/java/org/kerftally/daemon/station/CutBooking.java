@@ -3,6 +3,7 @@ package org.kerftally.daemon.station;
 import java.util.Objects;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.station.StationState.Counted;
+import org.kerftally.daemon.station.StationState.OpenMove;
 import org.kerftally.daemon.station.StationState.OpenTarget;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.LastCut;
@@ -200,6 +201,13 @@ final class CutBooking {
     OpenTarget dropped = turn.state().dropped();
     if (dropped != null && cut.seq() == dropped.set().seq()) {
       return Attribution.onDropped(turn, cut, dropped);
+    }
+    OpenMove move = turn.state().move();
+    if (move != null && cut.seq() == move.set().seq()) {
+      if (!move.over() && !move.answered()) {
+        turn.say(new TargetAccepted(cut.seq()));
+      }
+      return Attribution.onMove(turn, cut, move.set());
     }
     String remark =
         cut.seq() == 0

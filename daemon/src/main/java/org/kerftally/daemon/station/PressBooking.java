@@ -155,6 +155,7 @@ final class PressBooking {
                 open.set().seq(), "not standing at the machine after the interruption"));
       }
     }
+    Moves.giveUp(turn);
     turn.say(new Acknowledged(total));
   }
 }

@@ -37,6 +37,7 @@ final class Progress {
       return;
     }
     Targets.expire(turn);
+    Moves.settle(turn);
     boolean moved = true;
     while (moved) {
       moved = closeStick(turn) || closeJob(turn) || startJob(turn) || assumeStick(turn);
@@ -199,25 +200,39 @@ final class Progress {
   }
 
   private static void setTarget(Turn turn) {
+    boolean permitted = isPermitted(turn);
+    JobRun run = turn.state().run();
+    StickInSaw stick = run == null || run.replanWanted() ? null : run.stick();
+    Next next = stick == null ? null : next(stick);
+    if (permitted) {
+      Length stand = next == null ? null : StopGeometry.stand(turn.rules, next.stick(), next.cut());
+      if (!Moves.retract(turn, stand) && next != null) {
+        Targets.set(turn, next.stick(), next.cut());
+      }
+    }
+    Moves.park(turn, permitted && isPermitted(turn));
+  }
+
+  private static boolean isPermitted(Turn turn) {
     StationState state = turn.state();
     DeviceSnapshot snapshot = turn.snapshot();
-    JobRun run = state.run();
-    StickInSaw stick = run == null ? null : run.stick();
-    boolean permitted =
-        state.armed()
-            && !state.paused()
-            && state.faults().isEmpty()
-            && snapshot != null
-            && snapshot.permitsMove()
-            && state.target() == null
-            && Targets.mayAskAgain(turn);
-    if (!permitted || run == null || stick == null || run.replanWanted()) {
-      return;
-    }
+    return state.armed()
+        && !state.paused()
+        && state.faults().isEmpty()
+        && snapshot != null
+        && snapshot.permitsMove()
+        && state.target() == null
+        && state.moving() == null
+        && Targets.mayAskAgain(turn);
+  }
+
+  /** Is what is cut next, {@code null} for the squaring cut. */
+  private record Next(StickInSaw stick, @Nullable Cut cut) {}
+
+  private static @Nullable Next next(StickInSaw stick) {
     if (!stick.squared()) {
-      Targets.set(turn, stick, null);
-    } else if (!stick.cuts().isEmpty()) {
-      Targets.set(turn, stick, stick.cuts().get(0));
+      return new Next(stick, null);
     }
+    return stick.cuts().isEmpty() ? null : new Next(stick, stick.cuts().get(0));
   }
 }

@@ -55,6 +55,10 @@ final class Prompts {
     if (state.paused() && work) {
       return plain(Kind.NONE, "Paused at the machine");
     }
+    String moving = Moves.words(turn);
+    if (moving != null) {
+      return plain(Kind.NONE, moving);
+    }
     return state.run() == null ? Prompt.NONE : work(turn, state.run());
   }
 

@@ -7,6 +7,7 @@ import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.station.StationState.Change;
 import org.kerftally.daemon.station.StationState.Counted;
 import org.kerftally.daemon.station.StationState.MadePart;
+import org.kerftally.daemon.station.StationState.OpenMove;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.StationEvent.CutBooked;
 import org.kerftally.shared.event.StationEvent.JobQueued;
@@ -62,6 +63,14 @@ final class Runs {
 
   static void book(Change s, CutBooked e) {
     s.counted = new Counted(e.boot(), e.count());
+    OpenMove move = s.moveOf(e.seq());
+    if (move != null) {
+      s.move = move.ended();
+    }
+    boolean isMade = e.kind() == CutKind.PART || e.kind() == CutKind.TRIM;
+    if (e.kind() != CutKind.UNATTRIBUTED) {
+      s.cutAt = isMade ? e.position() : null;
+    }
     boolean onTarget = s.target != null && s.target.set().seq() == e.seq() && e.seq() != 0;
     boolean onDropped = s.dropped != null && s.dropped.set().seq() == e.seq() && e.seq() != 0;
     if (onTarget) {
@@ -80,7 +89,7 @@ final class Runs {
       return;
     }
     StickInSaw stick = run.stick();
-    if (e.part() == null) {
+    if (e.part() == null && move == null) {
       s.run = run.withStick(stick.squaredTo(left, e.position()));
     } else if (e.kind() == CutKind.PART) {
       PartKey key = key(stick, e.part(), Objects.requireNonNull(e.wanted()));

@@ -1,9 +1,12 @@
 package org.kerftally.daemon.station;
 
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.station.StationState.OpenMove;
 import org.kerftally.daemon.station.StationState.OpenTarget;
 import org.kerftally.shared.device.DeviceSnapshot;
+import org.kerftally.shared.device.StopMove;
 import org.kerftally.shared.event.StationEvent.FaultRaised;
+import org.kerftally.shared.event.StationEvent.TargetVoided;
 
 /**
  * Notices a stop that took its target and does not get there: it stands still short of it, although
@@ -21,7 +24,12 @@ final class Stall {
   private Stall() {}
 
   static void settle(Turn turn, DeviceSnapshot snapshot) {
-    if (!turn.state().armed() || !stands(turn.state().target(), snapshot)) {
+    OpenMove moving = turn.state().moving();
+    boolean isShort =
+        moving == null
+            ? stands(turn.state().target(), snapshot)
+            : isShort(moving, snapshot) && snapshot.permitsMove();
+    if (!turn.state().armed() || !isShort) {
       turn.sense(turn.senses().stalled(null));
       return;
     }
@@ -30,6 +38,10 @@ final class Stall {
       turn.sense(turn.senses().stalled(new Senses.Still(snapshot.position(), turn.now.nanos())));
     } else if (turn.now.nanos() - still.sinceNanos() > PATIENCE_NANOS
         && !turn.state().faults().containsKey(NOT_REACHED)) {
+      if (moving != null && moving.set().move() == StopMove.PARK) {
+        turn.say(new TargetVoided(moving.set().seq(), "the stop does not get there"));
+        return;
+      }
       turn.say(
           new FaultRaised(
               NOT_REACHED,
@@ -42,6 +54,12 @@ final class Stall {
   /** A stop that holds its place still reads a little off from one look to the next. */
   private static boolean moved(Turn turn, Senses.Still still, DeviceSnapshot snapshot) {
     return snapshot.position().minus(still.position()).abs().isMoreThan(turn.rules.window());
+  }
+
+  /** A move ends by itself, so one that the device has forgotten must not be waited for either. */
+  private static boolean isShort(OpenMove moving, DeviceSnapshot snapshot) {
+    return moving.answered()
+        && !(snapshot.targetReached() && snapshot.activeSequence() == moving.set().seq());
   }
 
   private static boolean stands(@Nullable OpenTarget open, DeviceSnapshot snapshot) {

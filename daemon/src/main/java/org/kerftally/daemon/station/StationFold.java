@@ -4,7 +4,9 @@ import java.util.List;
 import java.util.Objects;
 import org.kerftally.daemon.station.StationState.Change;
 import org.kerftally.daemon.station.StationState.Counted;
+import org.kerftally.daemon.station.StationState.OpenMove;
 import org.kerftally.daemon.station.StationState.OpenTarget;
+import org.kerftally.shared.device.StopMove;
 import org.kerftally.shared.event.StationEvent;
 import org.kerftally.shared.event.StationEvent.Acknowledged;
 import org.kerftally.shared.event.StationEvent.BootSeen;
@@ -21,6 +23,8 @@ import org.kerftally.shared.event.StationEvent.JobStarted;
 import org.kerftally.shared.event.StationEvent.JobUnqueued;
 import org.kerftally.shared.event.StationEvent.LinkDown;
 import org.kerftally.shared.event.StationEvent.LinkUp;
+import org.kerftally.shared.event.StationEvent.MoveDone;
+import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.PauseSwitched;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
 import org.kerftally.shared.event.StationEvent.PieceRemained;
@@ -63,27 +67,27 @@ public final class StationFold {
     if (event instanceof DriveBegun) {
       s.driven = true;
       s.linkUp = false;
-      s.armed = false;
+      s.disarm();
     } else if (event instanceof DriveEnded) {
       s.driven = false;
       s.linkUp = false;
-      s.armed = false;
+      s.disarm();
     } else if (event instanceof LinkUp) {
       s.linkUp = true;
-      s.armed = false;
+      s.disarm();
     } else if (event instanceof LinkDown) {
       s.linkUp = false;
-      s.armed = false;
+      s.disarm();
     } else if (event instanceof BootSeen e) {
       s.counted = new Counted(e.boot(), e.count());
       s.panel = e.panel();
       s.paused = e.panel().paused();
       s.lastSeq = Math.max(s.lastSeq, e.seqFloor());
-      s.armed = false;
+      s.disarm();
     } else if (event instanceof FaultRaised e) {
       s.faults.put(e.code(), e.text());
       s.alarm = true;
-      s.armed = false;
+      s.disarm();
     } else if (event instanceof FaultCleared e) {
       s.faults.remove(e.code());
     } else {
@@ -156,24 +160,55 @@ public final class StationFold {
     if (event instanceof TargetSet e) {
       s.target = new OpenTarget(e, false);
       s.lastSeq = Math.max(s.lastSeq, e.seq());
-    } else if (event instanceof TargetAccepted) {
+      s.cutAt = null;
+      s.parked = false;
+    } else if (event instanceof MoveSet e) {
+      s.move = new OpenMove(e, false, false);
+      s.lastSeq = Math.max(s.lastSeq, e.seq());
+      s.parked |= e.move() == StopMove.PARK;
+    } else if (event instanceof MoveDone e) {
+      OpenMove move = s.moveOf(e.seq());
+      if (move != null) {
+        s.move = move.ended();
+        s.cutAt = null;
+      }
+    } else if (event instanceof TargetAccepted e) {
       OpenTarget open = s.target;
-      if (open != null) {
+      OpenMove move = s.moveOf(e.seq());
+      if (move != null) {
+        s.move = move.taken();
+      } else if (open != null) {
         s.target = new OpenTarget(open.set(), true);
       }
       s.misses = 0;
-    } else if (event instanceof TargetRefused) {
-      s.target = null;
-      s.misses++;
-    } else if (event instanceof TargetVoided) {
+    } else if (event instanceof TargetRefused e) {
+      OpenMove move = s.moveOf(e.seq());
+      if (move != null) {
+        miss(s, move);
+      } else {
+        s.target = null;
+        s.misses++;
+      }
+    } else if (event instanceof TargetVoided e) {
       OpenTarget open = s.target;
-      s.dropped = open;
-      s.misses += open == null || open.answered() ? 0 : 1;
-      s.target = null;
+      OpenMove move = s.moveOf(e.seq());
+      if (move != null) {
+        miss(s, move);
+      } else {
+        s.dropped = open;
+        s.misses += open == null || open.answered() ? 0 : 1;
+        s.target = null;
+      }
     } else {
       return false;
     }
     return true;
+  }
+
+  /** What keeps the stop from parking is no reason to hold the next job. */
+  private static void miss(Change s, OpenMove move) {
+    s.move = move.ended();
+    s.misses += move.answered() || move.set().move() == StopMove.PARK ? 0 : 1;
   }
 
   private static boolean foldPanel(Change s, StationEvent event) {

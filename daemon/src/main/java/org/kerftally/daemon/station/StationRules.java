@@ -21,6 +21,7 @@ import org.kerftally.shared.length.Length;
  * @param materialRules the same by material
  * @param assumeStick whether sticks count as loaded when asked for, for machines without a button
  * @param remoteSwitchAcknowledges whether switching remote off and on stands in for the button
+ * @param moves which moves the stop makes besides those to its targets
  */
 public record StationRules(
     String name,
@@ -32,7 +33,8 @@ public record StationRules(
     CutRules rules,
     Map<String, CutRules> materialRules,
     boolean assumeStick,
-    boolean remoteSwitchAcknowledges) {
+    boolean remoteSwitchAcknowledges,
+    StopMoves moves) {
 
   /** Copies the map. */
   public StationRules {

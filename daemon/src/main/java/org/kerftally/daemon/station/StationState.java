@@ -8,6 +8,7 @@ import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.device.OperatorPanel;
 import org.kerftally.shared.event.StationEvent;
+import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.TargetSet;
 import org.kerftally.shared.length.Length;
 
@@ -34,6 +35,10 @@ import org.kerftally.shared.length.Length;
  * @param offcuts how many offcuts were kept so far
  * @param ended the job that ended last, or {@code null}
  * @param owed jobs that ended and of which a piece was rejected while another job was being cut
+ * @param move the last move to where nothing is cut, or {@code null} before the first
+ * @param cutAt where the stop stood at the cut whose piece may still lie at it, as a device
+ *     position, or {@code null} when it has moved since or the station was disarmed
+ * @param parked whether the stop was sent to its park position after the last target
  */
 public record StationState(
     boolean driven,
@@ -53,7 +58,10 @@ public record StationState(
     int misses,
     long offcuts,
     @Nullable JobRun ended,
-    List<JobRun> owed) {
+    List<JobRun> owed,
+    @Nullable OpenMove move,
+    @Nullable Length cutAt,
+    boolean parked) {
 
   /** The state before any event. */
   public static final StationState EMPTY =
@@ -75,7 +83,10 @@ public record StationState(
           0,
           0,
           null,
-          List.of());
+          List.of(),
+          null,
+          null,
+          false);
 
   /**
    * Says up to where the device's cuts are booked.
@@ -92,6 +103,30 @@ public record StationState(
    * @param answered whether the device took it
    */
   public record OpenTarget(TargetSet set, boolean answered) {}
+
+  /**
+   * Holds a move to where nothing is cut. It is kept when it is over, to know a stroke that was
+   * made where the stop stood by it.
+   *
+   * @param set the move as written to the log
+   * @param answered whether the device took it
+   * @param over whether it is done, refused, void, or ended by a stroke
+   */
+  public record OpenMove(MoveSet set, boolean answered, boolean over) {
+    OpenMove taken() {
+      return new OpenMove(set, true, over);
+    }
+
+    OpenMove ended() {
+      return new OpenMove(set, answered, true);
+    }
+  }
+
+  /** Returns the move that is neither done nor void, {@code null} for none. */
+  public @Nullable OpenMove moving() {
+    OpenMove last = move;
+    return last == null || last.over() ? null : last;
+  }
 
   /**
    * Names a good part that the operator can still reject.
@@ -130,6 +165,9 @@ public record StationState(
     long offcuts;
     @Nullable JobRun ended;
     final List<JobRun> owed;
+    @Nullable OpenMove move;
+    @Nullable Length cutAt;
+    boolean parked;
 
     private Change(StationState s) {
       driven = s.driven;
@@ -150,6 +188,21 @@ public record StationState(
       offcuts = s.offcuts;
       ended = s.ended;
       owed = new ArrayList<>(s.owed);
+      move = s.move;
+      cutAt = s.cutAt;
+      parked = s.parked;
+    }
+
+    /** Lets nothing move until the next acknowledge, and forgets what was owed to the last cut. */
+    void disarm() {
+      armed = false;
+      cutAt = null;
+    }
+
+    /** Returns the last move to where nothing is cut when the number is its own. */
+    @Nullable OpenMove moveOf(long seq) {
+      OpenMove last = move;
+      return last != null && seq != 0 && last.set().seq() == seq ? last : null;
     }
 
     private StationState done() {
@@ -171,7 +224,10 @@ public record StationState(
           misses,
           offcuts,
           ended,
-          List.copyOf(owed));
+          List.copyOf(owed),
+          move,
+          cutAt,
+          parked);
     }
   }
 

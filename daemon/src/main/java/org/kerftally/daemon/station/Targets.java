@@ -2,10 +2,12 @@ package org.kerftally.daemon.station;
 
 import java.time.Instant;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.station.StationState.OpenMove;
 import org.kerftally.daemon.station.StationState.OpenTarget;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.LastCut;
 import org.kerftally.shared.device.LinkEvent;
+import org.kerftally.shared.device.StopMove;
 import org.kerftally.shared.device.Target;
 import org.kerftally.shared.event.StationEvent.FaultRaised;
 import org.kerftally.shared.event.StationEvent.TargetAccepted;
@@ -52,7 +54,7 @@ final class Targets {
       return;
     }
     DeviceSnapshot snapshot = turn.snapshot();
-    long seq = Math.max(turn.state().lastSeq(), highest(snapshot)) + 1;
+    long seq = nextNumber(turn);
     Instant until = turn.now.wall().plus(turn.rules.validity());
     Length position = turn.rules.calibration().toPosition(stand);
     String part = cut == null ? null : cut.part();
@@ -70,6 +72,11 @@ final class Targets {
                 snapshot == null ? null : snapshot.boot())));
   }
 
+  /** Returns the number of what is sent next. */
+  static long nextNumber(Turn turn) {
+    return Math.max(turn.state().lastSeq(), highest(turn.snapshot())) + 1;
+  }
+
   /**
    * Returns the highest number the device knows. Somebody else may have given it targets since its
    * power-up was met: one of the same number would be refused, or taken for ours.
@@ -83,9 +90,24 @@ final class Targets {
   }
 
   /** Takes the device's answer. An answer to anything but the open target changes nothing. */
+  /** Is what was sent last and is neither cut, done nor void: a target, or a move. */
+  private record Pending(long seq, boolean answered, @Nullable StopMove move) {}
+
+  private static @Nullable Pending pending(StationState state) {
+    OpenTarget open = state.target();
+    if (open != null) {
+      return new Pending(open.set().seq(), open.answered(), null);
+    }
+    OpenMove moving = state.moving();
+    return moving == null
+        ? null
+        : new Pending(moving.set().seq(), moving.answered(), moving.set().move());
+  }
+
+  /** Takes the device's answer. An answer to anything but what is open changes nothing. */
   static void answered(Turn turn, LinkEvent.Replied reply) {
-    OpenTarget open = turn.state().target();
-    if (open == null || open.set().seq() != reply.seq() || open.answered()) {
+    Pending open = pending(turn.state());
+    if (open == null || open.seq() != reply.seq() || open.answered()) {
       return;
     }
     turn.sense(turn.senses().waitingUntil(null));
@@ -95,32 +117,34 @@ final class Targets {
     }
     String reason = reply.reason() == null ? "no reason given" : reply.reason();
     turn.say(new TargetRefused(reply.seq(), reason));
-    missed(turn, REFUSED, "The positioner refused its target: " + reason);
+    missed(turn, open, REFUSED, "The positioner refused its target: " + reason);
   }
 
-  /** Settles a target whose time to be answered is over. */
+  /** Settles what was sent and whose time to be answered is over. */
   static void expire(Turn turn) {
-    OpenTarget open = turn.state().target();
+    Pending open = pending(turn.state());
     if (open == null || open.answered()) {
       return;
     }
     DeviceSnapshot snapshot = turn.snapshot();
-    if (snapshot != null && snapshot.activeSequence() == open.set().seq()) {
+    if (snapshot != null && snapshot.activeSequence() == open.seq()) {
       turn.sense(turn.senses().waitingUntil(null));
-      turn.say(new TargetAccepted(open.set().seq()));
+      turn.say(new TargetAccepted(open.seq()));
       return;
     }
     Long due = turn.senses().answerDueNanos();
     if (due != null && turn.now.nanos() - due > 0) {
       turn.sense(turn.senses().waitingUntil(null));
-      turn.say(new TargetVoided(open.set().seq(), "not answered in time"));
-      missed(turn, NO_ANSWER, "The positioner does not answer its targets");
+      turn.say(new TargetVoided(open.seq(), "not answered in time"));
+      missed(turn, open, NO_ANSWER, "The positioner does not answer its targets");
     }
   }
 
-  private static void missed(Turn turn, String code, String text) {
+  private static void missed(Turn turn, Pending open, String code, String text) {
     turn.sense(turn.senses().retryingAfter(turn.now.nanos() + RETRY_NANOS));
-    if (turn.state().misses() >= MAX_MISSES && turn.state().armed()) {
+    if (open.move() != StopMove.PARK
+        && turn.state().misses() >= MAX_MISSES
+        && turn.state().armed()) {
       turn.say(new FaultRaised(code, text + ". See to it, then acknowledge."));
     }
   }

@@ -192,7 +192,8 @@ function showDown(element, station) {
 function showTarget(at, station) {
   const target = station.target;
   at("target").classList.toggle("none", !target);
-  say(at("target"), target ? target.length_text : "No target");
+  say(at("target"), target ? target.length_text : station.move
+    ? (station.move.kind === "park" ? "Going to park" : "Retracting") : "No target");
   if (!target) {
     say(at("part"), "");
     return;

@@ -3,6 +3,7 @@ package org.kerftally.daemon.conformance;
 import java.math.BigDecimal;
 import java.time.Duration;
 import java.util.Map;
+import org.kerftally.config.MovesConfig;
 import org.kerftally.config.OpcUaLinkConfig;
 import org.kerftally.config.OperatorConfig;
 import org.kerftally.config.QualityConfig;
@@ -42,6 +43,7 @@ final class Stations {
         new Calibration(offset, BigDecimal.ONE, Length.ofNm(1_000)),
         StationConfig.DEFAULT_WINDOW,
         quality,
+        MovesConfig.NONE,
         StationConfig.DEFAULT_TARGET_VALIDITY,
         StopMotion.LIGHT,
         null,

@@ -73,6 +73,48 @@ final class LogRebuildTest {
     Files.delete(Seal.beside(file()));
   }
 
+  /** Makes a log as versions wrote it that knew no moves but those to targets. */
+  private void makeFormer() throws SQLException, IOException {
+    run(
+        "DROP VIEW target_log",
+        "DROP TABLE target",
+        "CREATE TABLE target (event INTEGER PRIMARY KEY, job TEXT NOT NULL) STRICT",
+        "CREATE VIEW target_log AS SELECT job FROM target",
+        "PRAGMA user_version = 2");
+    Files.delete(Seal.beside(file()));
+  }
+
+  @Test
+  void aLogOfAFormerVersionIsToldAnewWhenItIsOpenedAndKeepsItsDigests() throws Exception {
+    makeFormer();
+    assertThat(LogCheck.of(file()).problems()).isEmpty();
+    try (CutLog log = open()) {
+      assertThat(all(log)).isEqualTo(written);
+      assertThat(log.verify()).isEmpty();
+      log.append("saw1", List.of(cut("b1", CUTS + 1)));
+    }
+    assertThat(LogCheck.of(file()).problems()).isEmpty();
+  }
+
+  @Test
+  void aDamagedEventOfAFormerVersionIsFoundByItsDigest() throws Exception {
+    makeFormer();
+    run(
+        "DROP TRIGGER event_is_never_changed",
+        "UPDATE event SET at = '2020-01-01T00:00:00Z' WHERE id = 3");
+    assertThatThrownBy(this::open).hasMessageContaining("event 3");
+  }
+
+  @Test
+  void aLogOfAFormerVersionIsMadeAnewWithItsDigests() throws Exception {
+    makeFormer();
+    LogRebuild.run(file(), false, NOON);
+    try (CutLog log = open()) {
+      assertThat(all(log)).isEqualTo(written);
+      assertThat(log.verify()).isEmpty();
+    }
+  }
+
   private long filesKept() throws IOException {
     try (Stream<Path> files = Files.list(folder)) {
       return files.filter(f -> f.getFileName().toString().contains("-kept-")).count();

@@ -24,6 +24,7 @@ import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.kerftally.shared.device.StopMove;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.Event;
 import org.kerftally.shared.event.ShopEvent.JobTaken;
@@ -36,6 +37,8 @@ import org.kerftally.shared.event.StationEvent.JobEnded;
 import org.kerftally.shared.event.StationEvent.JobQueued;
 import org.kerftally.shared.event.StationEvent.LinkDown;
 import org.kerftally.shared.event.StationEvent.LinkUp;
+import org.kerftally.shared.event.StationEvent.MoveDone;
+import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
 import org.kerftally.shared.event.StationEvent.PieceRemained;
 import org.kerftally.shared.event.StationEvent.Replanned;
@@ -110,7 +113,7 @@ final class ViewsTest {
             "at, station, boot, count, seq, job, part, stick, wanted_mm, actual_mm, kind,"
                 + " booked_at");
     assertThat(columns("target_log"))
-        .isEqualTo("seq, station, job, part, position_mm, sent_at, answered_at");
+        .isEqualTo("seq, station, job, part, position_mm, sent_at, answered_at, purpose");
     assertThat(columns("job_counts")).isEqualTo("job, part, wanted, made, rejected, short");
     assertThat(columns("fault_log")).isEqualTo("station, code, text, since, until");
     assertThat(columns("offcuts")).isEqualTo("label, material, length_mm, job, state");
@@ -268,10 +271,27 @@ final class ViewsTest {
         new TargetVoided(3, "not answered in time"));
     assertThat(rows("SELECT * FROM target_log"))
         .containsExactly(
-            row(1, "saw1", "j", null, 400.05, AT, AT),
-            row(2, "saw1", "j", "leg", 400.05, AT, AT),
-            row(3, "saw1", "j", "leg", 400.05, AT, null),
-            row(4, "saw1", "j", "leg", 400.05, AT, null));
+            row(1, "saw1", "j", null, 400.05, AT, AT, "cut"),
+            row(2, "saw1", "j", "leg", 400.05, AT, AT, "cut"),
+            row(3, "saw1", "j", "leg", 400.05, AT, null, "cut"),
+            row(4, "saw1", "j", "leg", 400.05, AT, null, "cut"));
+  }
+
+  @Test
+  void aMoveToWhereNothingIsCutSaysSoAndWhetherItWasDone() throws SQLException {
+    Length at = Length.ofMm(505);
+    saw1(
+        new MoveSet(1, StopMove.RETRACT, "j", at, at, NOON),
+        new TargetAccepted(1),
+        new MoveDone(1),
+        new MoveSet(2, StopMove.PARK, null, at, at, NOON),
+        new TargetRefused(2, "not homed"));
+    assertThat(rows("SELECT * FROM target_log"))
+        .containsExactly(
+            row(1, "saw1", "j", null, 505.0, AT, AT, "retract"),
+            row(2, "saw1", null, null, 505.0, AT, AT, "park"));
+    assertThat(rows("SELECT done_at, reason FROM target"))
+        .containsExactly(row(AT, null), row(null, "not homed"));
   }
 
   @Test

@@ -101,7 +101,10 @@ enum ShiftBroken implements ShiftDesign {
         s.misses(),
         s.offcuts(),
         s.ended(),
-        s.owed());
+        s.owed(),
+        s.move(),
+        s.cutAt(),
+        s.parked());
   }
 
   /** Is a log that says it has written what it writes only with the next append. */

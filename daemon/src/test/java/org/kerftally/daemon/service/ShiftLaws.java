@@ -12,6 +12,7 @@ import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.station.StationFold;
 import org.kerftally.daemon.station.StationState;
 import org.kerftally.shared.device.DeviceSnapshot;
+import org.kerftally.shared.device.StopMove;
 import org.kerftally.shared.device.Target;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.StationEvent;
@@ -25,6 +26,7 @@ import org.kerftally.shared.event.StationEvent.JobEnded;
 import org.kerftally.shared.event.StationEvent.JobQueued;
 import org.kerftally.shared.event.StationEvent.LinkDown;
 import org.kerftally.shared.event.StationEvent.LinkUp;
+import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
 import org.kerftally.shared.event.StationEvent.PieceRemained;
 import org.kerftally.shared.event.StationEvent.StickDone;
@@ -52,6 +54,7 @@ final class ShiftLaws {
   private final Set<String> booked = new HashSet<>();
   private final Set<Long> bookedCounts = new HashSet<>();
   private final Map<Long, TargetSet> targets = new HashMap<>();
+  private final Map<Long, MoveSet> moves = new HashMap<>();
   private final Set<Long> voided = new HashSet<>();
   private final Set<Long> cut = new HashSet<>();
   private final Set<Long> sent = new HashSet<>();
@@ -114,6 +117,8 @@ final class ShiftLaws {
       wanted.put(e.order().id(), e.order().parts());
     } else if (event instanceof TargetSet e) {
       set(e, before);
+    } else if (event instanceof MoveSet e) {
+      move(e, before);
     } else if (event instanceof TargetVoided e) {
       voided.add(e.seq());
     } else if (event instanceof CutBooked e) {
@@ -164,14 +169,25 @@ final class ShiftLaws {
   private void set(TargetSet e, StationState before) {
     hold(armed, "no target without an acknowledge since the last interruption", e);
     hold(e.seq() > seq, "sequence numbers grow", e, seq);
-    hold(before.target() == null, "one target at a time", e);
+    hold(before.target() == null && before.moving() == null, "one target at a time", e);
     seq = e.seq();
     targets.put(e.seq(), e);
   }
 
+  private void move(MoveSet e, StationState before) {
+    hold(armed, "no move without an acknowledge since the last interruption", e);
+    hold(e.seq() > seq, "sequence numbers grow", e, seq);
+    hold(before.target() == null && before.moving() == null, "one target at a time", e);
+    boolean hasWork = before.run() != null || !before.queue().isEmpty();
+    hold(e.move() != StopMove.PARK || !hasWork, "the stop parks only while there is no work", e);
+    seq = e.seq();
+    moves.put(e.seq(), e);
+  }
+
   /** Judges a target at the moment it is handed to the link. */
   void send(Target target, @Nullable DeviceSnapshot known) {
-    hold(targets.containsKey(target.seq()), "a target is on disk before it is sent", target);
+    boolean onDisk = targets.containsKey(target.seq()) || moves.containsKey(target.seq());
+    hold(onDisk, "a target is on disk before it is sent", target);
     hold(sent.add(target.seq()), "a target is sent once", target);
     hold(!voided.contains(target.seq()), "no void target is sent", target);
     hold(
@@ -199,6 +215,10 @@ final class ShiftLaws {
     Cycle real = Objects.requireNonNull(cycle);
     hold(real.seq() == e.seq(), "a cycle belongs to the target that was active", e, real);
     hold(real.position().equals(e.position()), "the position is the saw's", e, real);
+    hold(
+        !moves.containsKey(e.seq()) || e.kind() == CutKind.SUSPECT,
+        "nothing is made where the stop stood for no cut",
+        e);
     if (e.left() != null) {
       leaves(e, real);
     }

@@ -215,7 +215,8 @@ final class ShiftSaw {
 
   /**
    * Takes off the stick what the blade cuts off it. A stroke without a target, a second one on the
-   * same, and a squaring cut by eye with the stop out of place take nobody knows what.
+   * same, one where the stop had only retracted or parked, and a squaring cut by eye with the stop
+   * out of place take nobody knows what.
    */
   private void take(Length at) {
     Length whole = stick;
@@ -223,7 +224,8 @@ final class ShiftSaw {
     boolean again = isCut();
     cutSeq = activeSeq();
     stick = null;
-    if (whole == null || held == null || again) {
+    boolean astray = held != null && held.move() != null && layout == Layout.OUTFEED_STOP;
+    if (whole == null || held == null || again || astray) {
       return;
     }
     if (layout == Layout.INFEED_PUSHER) {

@@ -41,6 +41,15 @@ final class FakeSaw {
   long acknowledged;
   boolean paused;
 
+  /** Refuses every target. */
+  boolean refusing;
+
+  /** Takes no target and answers none. */
+  boolean deaf;
+
+  /** Takes a target and stays short of it. */
+  boolean slow;
+
   String boot() {
     return "boot-" + boots;
   }
@@ -65,6 +74,9 @@ final class FakeSaw {
 
   /** Moves at once, or refuses. Moving while it must not is a breach by the caller of nothing. */
   LinkEvent.Replied take(Target target) {
+    if (refusing) {
+      return new LinkEvent.Replied(target.seq(), false, "not now");
+    }
     if (!snapshot().permitsMove()) {
       return new LinkEvent.Replied(target.seq(), false, "not permitted now");
     }
@@ -77,8 +89,8 @@ final class FakeSaw {
     }
     highestSeq = target.seq();
     activeSeq = target.seq();
-    position = target.position();
-    reached = true;
+    position = slow ? position : target.position();
+    reached = !slow;
     return new LinkEvent.Replied(target.seq(), true, null);
   }
 

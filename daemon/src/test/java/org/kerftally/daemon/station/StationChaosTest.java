@@ -2,6 +2,7 @@ package org.kerftally.daemon.station;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.Duration;
 import java.util.HashSet;
 import java.util.Set;
 import java.util.TreeSet;
@@ -12,6 +13,7 @@ import org.kerftally.daemon.service.DecisionWitness;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.event.CutKind;
 import org.kerftally.shared.event.StationEvent.CutBooked;
+import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.PieceRejected;
 import org.kerftally.shared.event.StationEvent.PieceRemained;
 import org.kerftally.shared.event.StationMode;
@@ -70,7 +72,7 @@ final class StationChaosTest {
   /** Does the same under the eyes of a witness. */
   static StationRig run(long seed, Function<StationRules, DecisionWitness> witness) {
     Layout layout = seed % 2 == 0 ? Layout.OUTFEED_STOP : Layout.INFEED_PUSHER;
-    StationRig rig = new StationRig(layout, seed % 3 == 0, seed);
+    StationRig rig = new StationRig(layout, seed % 3 == 0, seed, moves(layout, seed));
     rig.witness = witness.apply(rig.rules);
     rig.saw.memory = seed % 5 != 0;
     rig.losesMessages = true;
@@ -91,6 +93,19 @@ final class StationChaosTest {
     settleDown(rig);
     check(rig, 15);
     return rig;
+  }
+
+  /** A third of the stations moves to targets alone; some pushers park, stops retract and park. */
+  private static StopMoves moves(Layout layout, long seed) {
+    boolean retracts = layout == Layout.OUTFEED_STOP && seed / 2 % 3 != 0;
+    boolean parks = seed / 2 % 3 != 1;
+    return seed / 2 % 3 == 0 && seed / 6 % 2 == 0
+        ? StopMoves.NONE
+        : new StopMoves(
+            retracts ? Length.ofMm(5) : Length.ZERO,
+            Duration.ofMillis(seed % 7 * 300),
+            parks ? Length.ofMm(700) : null,
+            Duration.ofSeconds(1));
   }
 
   private static void settleDown(StationRig rig) {
@@ -196,6 +211,10 @@ final class StationChaosTest {
                         && c.position().equals(cut.position()));
       }
     }
+    Set<Long> moves = rig.all(MoveSet.class).stream().map(MoveSet::seq).collect(Collectors.toSet());
+    assertThat(rig.cuts())
+        .filteredOn(cut -> moves.contains(cut.seq()))
+        .allMatch(cut -> cut.kind() == CutKind.SUSPECT && cut.part() == null);
     long made =
         (long) rig.cuts(CutKind.PART).size()
             + rig.all(PieceRemained.class).size()

@@ -64,6 +64,10 @@ final class StationRig {
   boolean dead;
 
   StationRig(Layout layout, boolean assumeStick, long seed) {
+    this(layout, assumeStick, seed, StopMoves.NONE);
+  }
+
+  StationRig(Layout layout, boolean assumeStick, long seed, StopMoves moves) {
     rules =
         new StationRules(
             "saw1",
@@ -80,7 +84,8 @@ final class StationRig {
                 true),
             Map.of(),
             assumeStick,
-            false);
+            false,
+            moves);
     core = new StationCore(rules);
     random = new SplittableRandom(seed);
   }
@@ -218,7 +223,10 @@ final class StationRig {
       if (!acknowledgedSinceLastInterruption()) {
         saw.breaches.add("sent without an acknowledge since the last interruption: " + send);
       }
-      boolean lost = !linked || (losesMessages && random.nextInt(8) == 0);
+      if (senses.snapshot() == null || !senses.snapshot().permitsMove()) {
+        saw.breaches.add("sent without every permit, as far as is known: " + send);
+      }
+      boolean lost = !linked || saw.deaf || (losesMessages && random.nextInt(8) == 0);
       if (!lost) {
         LinkEvent.Replied reply = saw.take(send.target());
         if (!(losesMessages && random.nextInt(8) == 0)) {

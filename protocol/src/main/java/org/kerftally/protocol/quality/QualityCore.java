@@ -36,8 +36,8 @@ final class QualityCore {
   private long secondSent;
   private boolean reached;
 
-  /** A last leg, by its number at the device. */
-  private record Leg(long number, Length position) {}
+  /** A last leg, by its number at the device, and whether it leads to where something is cut. */
+  private record Leg(long number, Length position, boolean toCut) {}
 
   /** Says when it is: by the clock, for what expires, and by one that never jumps. */
   record Moment(Instant wall, long nanos) {}
@@ -80,7 +80,7 @@ final class QualityCore {
     }
     second = null;
     if (path == null) {
-      sent = new Leg(target.seq(), target.position());
+      sent = new Leg(target.seq(), target.position(), target.move() == null);
       return new Offer.Leg(target);
     }
     if (target.seq() > DeviceNumbers.MOST) {
@@ -92,15 +92,18 @@ final class QualityCore {
               + DeviceNumbers.MOST
               + ", the last whose two legs fit 32 bits; give the station another name");
     }
+    Leg last =
+        new Leg(DeviceNumbers.lastLeg(target.seq()), target.position(), target.move() == null);
     Length turn = path.turn(target.position());
-    if (turn == null) {
+    if (turn == null && last.toCut()) {
       return refused(target, path.noRoom(target.position()));
     }
-    boolean straight =
-        path.isBeyond(device.position(), turn) || standsAt(target.position(), device);
-    Leg last = new Leg(DeviceNumbers.lastLeg(target.seq()), target.position());
     sent = last;
-    if (straight) {
+    // Where nothing is cut, play in the drive takes nothing from anything.
+    if (turn == null
+        || !last.toCut()
+        || path.isBeyond(device.position(), turn)
+        || standsAt(target.position(), device)) {
       return new Offer.Leg(leg(target, last.number(), last.position(), target.validUntil()));
     }
     second = new SecondLeg(target, turn, window, device, now.nanos());
@@ -113,13 +116,18 @@ final class QualityCore {
   }
 
   private static Target leg(Target of, long number, Length position, Instant until) {
-    return new Target(number, position, of.part(), of.job(), until, of.validity(), of.boot());
+    return new Target(
+        number, position, of.part(), of.job(), until, of.validity(), of.boot(), of.move());
   }
 
   /** A stop that came there from the right side and has stood there since need not turn again. */
   private boolean standsAt(Length position, DeviceSnapshot device) {
     Leg here = held;
-    return standing && here != null && here.position().equals(position) && isWithin(device, here);
+    return standing
+        && here != null
+        && here.toCut()
+        && here.position().equals(position)
+        && isWithin(device, here);
   }
 
   private boolean isWithin(DeviceSnapshot device, Leg leg) {

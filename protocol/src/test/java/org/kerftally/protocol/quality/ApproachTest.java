@@ -15,6 +15,7 @@ import org.kerftally.config.QualityConfig.From;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.LastCut;
 import org.kerftally.shared.device.LinkEvent;
+import org.kerftally.shared.device.StopMove;
 import org.kerftally.shared.geometry.Calibration;
 import org.kerftally.shared.length.Length;
 
@@ -86,6 +87,28 @@ final class ApproachTest {
       stands.reply(2, false);
       assertThat(stands.heard).endsWith(new LinkEvent.Replied(1, false, "no"));
     }
+  }
+
+  @Test
+  void aMoveToWhereNothingIsCutGoesStraightWhereverTheStopComesFrom() {
+    rig.up();
+    assertThat(rig.offerMove(1, AT)).isNull();
+    assertThat(rig.numbers()).containsExactly(2L);
+    assertThat(rig.legs.get(0).move()).isEqualTo(StopMove.RETRACT);
+    assertThat(rig.offerMove(2, QualityStations.TRAVEL.max())).as("no room to turn").isNull();
+    assertThat(rig.numbers()).containsExactly(2L, 4L);
+  }
+
+  @Test
+  void aStopThatStandsThereByAMoveThatWentStraightTurnsForACut() {
+    rig.up();
+    rig.offerMove(1, AT);
+    rig.reply(2, true);
+    rig.device.take(2).reach(AT);
+    rig.look();
+    assertThat(rig.latest().targetReached()).isTrue();
+    rig.offer(2, AT);
+    assertThat(rig.numbers()).containsExactly(2L, 3L);
   }
 
   @Test

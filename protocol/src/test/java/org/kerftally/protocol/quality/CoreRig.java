@@ -8,6 +8,7 @@ import org.jspecify.annotations.Nullable;
 import org.kerftally.config.QualityConfig;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.LinkEvent;
+import org.kerftally.shared.device.StopMove;
 import org.kerftally.shared.device.Target;
 import org.kerftally.shared.geometry.Calibration;
 import org.kerftally.shared.length.Length;
@@ -53,6 +54,18 @@ final class CoreRig {
     return offer instanceof QualityCore.Offer.Refused refused
         ? refused.reply().reason()
         : "not live";
+  }
+
+  /** Offers a move to where nothing is cut. */
+  @Nullable String offerMove(long seq, Length position) {
+    Instant until = START.plusMillis(millis).plus(VALIDITY);
+    Target move = new Target(seq, position, null, "", until, VALIDITY, "b1", StopMove.RETRACT);
+    QualityCore.Offer offer = core.offer(move, moment());
+    if (offer instanceof QualityCore.Offer.Leg leg) {
+      legs.add(leg.target());
+      return null;
+    }
+    return "not sent";
   }
 
   void hear(LinkEvent event) {

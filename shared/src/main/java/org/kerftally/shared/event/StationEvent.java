@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.device.OperatorPanel;
+import org.kerftally.shared.device.StopMove;
 import org.kerftally.shared.job.JobOrder;
 import org.kerftally.shared.length.Length;
 import org.kerftally.shared.plan.CutPlan;
@@ -102,6 +103,29 @@ public sealed interface StationEvent extends Event {
       Length position,
       Instant validUntil)
       implements StationEvent {}
+
+  /**
+   * A move to where nothing is to be cut was decided on. It is a target like any other to the
+   * device, numbered with the others and answered or voided like them. Written before it is sent.
+   *
+   * @param seq its sequence number
+   * @param move what it is for
+   * @param job the job being cut, or {@code null} where there is none
+   * @param stand how far from the blade the stop is to stand
+   * @param position the device position sent
+   * @param validUntil when it is void unless answered
+   */
+  record MoveSet(
+      long seq,
+      StopMove move,
+      @Nullable String job,
+      Length stand,
+      Length position,
+      Instant validUntil)
+      implements StationEvent {}
+
+  /** The stop has been where the move led for as long as it was to; the work goes on. */
+  record MoveDone(long seq) implements StationEvent {}
 
   /** The device took the target. */
   record TargetAccepted(long seq) implements StationEvent {}

@@ -1,0 +1,549 @@
+package org.kerftally.daemon.station;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.Duration;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.junit.jupiter.api.Test;
+import org.kerftally.shared.device.LinkEvent;
+import org.kerftally.shared.device.Prompt;
+import org.kerftally.shared.device.SawState;
+import org.kerftally.shared.device.StopMove;
+import org.kerftally.shared.device.Target;
+import org.kerftally.shared.event.CutKind;
+import org.kerftally.shared.event.StationEvent.CutBooked;
+import org.kerftally.shared.event.StationEvent.FaultRaised;
+import org.kerftally.shared.event.StationEvent.JobEnded;
+import org.kerftally.shared.event.StationEvent.MoveDone;
+import org.kerftally.shared.event.StationEvent.MoveSet;
+import org.kerftally.shared.event.StationEvent.TargetRefused;
+import org.kerftally.shared.event.StationEvent.TargetVoided;
+import org.kerftally.shared.event.StationMode;
+import org.kerftally.shared.geometry.Layout;
+import org.kerftally.shared.length.Length;
+
+/**
+ * The stop moves where nothing is cut: clear of the piece after a cut, and to its park position.
+ */
+final class StationMovesTest {
+
+  private static final Length BY = Length.ofMm(5);
+  private static final long HOLD_MILLIS = 1_000;
+  private static final Length PARK = Length.ofMm(1_200);
+  private static final long PARK_MILLIS = 60_000;
+
+  private static StationRig rig(Length retractBy, @Nullable Length parkAt) {
+    return new StationRig(
+        Layout.OUTFEED_STOP,
+        true,
+        1,
+        new StopMoves(
+            retractBy, Duration.ofMillis(HOLD_MILLIS), parkAt, Duration.ofMillis(PARK_MILLIS)));
+  }
+
+  private static StationRig retracting() {
+    return rig(BY, null);
+  }
+
+  private static StationRig parking() {
+    return rig(Length.ZERO, PARK);
+  }
+
+  /** Starts, takes a job, acknowledges, squares the end: the first part's target stands. */
+  private static void begin(StationRig rig, int... lengthsAndQuantities) {
+    rig.start();
+    rig.offer(StationRig.order("hive", lengthsAndQuantities));
+    rig.acknowledge();
+    rig.cut();
+    assertThat(rig.senses.prompt().kind()).isEqualTo(Prompt.Kind.CUT);
+  }
+
+  private static void pass(StationRig rig, long millis) {
+    rig.tick(millis);
+    rig.tell();
+  }
+
+  private static Target last(StationRig rig) {
+    return rig.sent.get(rig.sent.size() - 1);
+  }
+
+  private static List<StopMove> moves(StationRig rig) {
+    return rig.all(MoveSet.class).stream().map(MoveSet::move).toList();
+  }
+
+  @Test
+  void aStopThatIsNotToldToStaysAtItsTargets() {
+    StationRig rig = rig(Length.ZERO, null);
+    begin(rig, 300, 2);
+    rig.work(20);
+    pass(rig, 10 * PARK_MILLIS);
+    assertThat(rig.mode()).isEqualTo(StationMode.COMPLETE);
+    assertThat(rig.all(MoveSet.class)).isEmpty();
+    assertThat(rig.sent).allMatch(target -> target.move() == null);
+  }
+
+  @Test
+  void afterACutTheStopLeavesThePieceAndMovesInAgainWhenItHasBeenHeldThere() {
+    StationRig rig = retracting();
+    begin(rig, 300, 2);
+    rig.cut();
+
+    assertThat(last(rig).move()).isEqualTo(StopMove.RETRACT);
+    assertThat(rig.saw.position).isEqualTo(Length.ofMm(305));
+    assertThat(rig.senses.prompt().kind()).isEqualTo(Prompt.Kind.NONE);
+    assertThat(rig.senses.prompt().text()).contains("retracted").contains("do not cut");
+
+    pass(rig, HOLD_MILLIS - 1);
+    assertThat(rig.all(MoveDone.class)).isEmpty();
+    pass(rig, 1);
+    assertThat(rig.all(MoveDone.class)).hasSize(1);
+    assertThat(last(rig).part()).isEqualTo("p300");
+    assertThat(rig.saw.position).isEqualTo(Length.ofMm(300));
+    assertThat(rig.senses.prompt().kind()).isEqualTo(Prompt.Kind.CUT);
+    assertThat(rig.saw.breaches).isEmpty();
+  }
+
+  @Test
+  void theStopDoesNotRetractWhileTheGuardIsDownOrTheBladeIsOut() {
+    for (SawState state : List.of(SawState.GUARD_DOWN, SawState.BLADE_OUT, SawState.UNKNOWN)) {
+      StationRig rig = retracting();
+      begin(rig, 300, 2);
+      int before = rig.sent.size();
+      rig.saw.stroke();
+      rig.saw.saw = state;
+      rig.tell();
+      pass(rig, 5_000);
+      assertThat(rig.cuts(CutKind.PART)).hasSize(1);
+      assertThat(rig.sent).as("%s", state).hasSize(before);
+
+      rig.saw.saw = SawState.IDLE;
+      rig.tell();
+      assertThat(last(rig).move()).isEqualTo(StopMove.RETRACT);
+    }
+  }
+
+  @Test
+  void aNextTargetFartherOutMakesARetractNeedless() {
+    StationRig rig = retracting();
+    begin(rig, 300, 1, 400, 1);
+    rig.cut();
+    assertThat(moves(rig)).isEmpty();
+    assertThat(last(rig).part()).isEqualTo("p400");
+
+    rig.cut();
+    assertThat(moves(rig)).containsExactly(StopMove.RETRACT);
+    assertThat(rig.saw.position).isEqualTo(Length.ofMm(405));
+  }
+
+  @Test
+  void aNextTargetBetweenThePieceAndTheRetractIsReachedByWayOfIt() {
+    StationRig rig = retracting();
+    begin(rig, 300, 1, 303, 1);
+    rig.cut();
+    assertThat(rig.saw.position).isEqualTo(Length.ofMm(305));
+    pass(rig, HOLD_MILLIS);
+    pass(rig, HOLD_MILLIS);
+    assertThat(rig.saw.position).isEqualTo(Length.ofMm(303));
+  }
+
+  @Test
+  void theLastPieceOfAJobIsLeftFreeTooAndTheJobEndsMeanwhile() {
+    StationRig rig = retracting();
+    begin(rig, 300, 1);
+    rig.cut();
+    assertThat(rig.all(JobEnded.class)).hasSize(1);
+    assertThat(moves(rig)).containsExactly(StopMove.RETRACT);
+    assertThat(rig.senses.prompt().text()).contains("retracted");
+
+    rig.offer(StationRig.order("frame", 250, 1));
+    assertThat(last(rig).move()).as("one at a time").isEqualTo(StopMove.RETRACT);
+    pass(rig, HOLD_MILLIS);
+    pass(rig, HOLD_MILLIS);
+    assertThat(last(rig).job()).isEqualTo("frame");
+  }
+
+  @Test
+  void atTheEndOfItsTravelTheStopRetractsAsFarAsItGoes() {
+    StationRig rig = rig(Length.ofMm(500), null);
+    rig.saw.stickLength = null;
+    StationState cut =
+        StationFold.apply(
+            StationFold.applyAll(StationState.EMPTY, started()), partCutAt(Length.ofMm(3_800)));
+    Turn turn = turn(rig, cut);
+    assertThat(Moves.retract(turn, Length.ofMm(300))).isTrue();
+    assertThat(turn.state().moving().set().position()).isEqualTo(Length.ofMm(4_000));
+
+    StationState atEnd =
+        StationFold.apply(
+            StationFold.applyAll(StationState.EMPTY, started()), partCutAt(Length.ofMm(4_000)));
+    assertThat(Moves.retract(turn(rig, atEnd), Length.ofMm(300))).isFalse();
+  }
+
+  private static List<org.kerftally.shared.event.StationEvent> started() {
+    StationRig rig = retracting();
+    begin(rig, 300, 2);
+    return List.copyOf(rig.log);
+  }
+
+  private static CutBooked partCutAt(Length position) {
+    return new CutBooked(
+        "boot-1", 2, CutKind.TRIM, 0, null, null, 0, null, null, position, null, null, null);
+  }
+
+  private static Turn turn(StationRig rig, StationState state) {
+    return new Turn(
+        rig.rules,
+        new Now(java.time.Instant.EPOCH, 0),
+        state,
+        Senses.NONE.seeing(rig.saw.snapshot()));
+  }
+
+  @Test
+  void aStrokeWhereTheStopHasRetractedIsSuspectAndTheRestOfTheStickIsPlannedAnew() {
+    StationRig rig = retracting();
+    begin(rig, 300, 3);
+    rig.cut();
+    Length left = rig.state.run().stick().left();
+    rig.cut();
+
+    CutBooked cut = rig.cuts().get(rig.cuts().size() - 1);
+    assertThat(cut.kind()).isEqualTo(CutKind.SUSPECT);
+    assertThat(cut.part()).isNull();
+    assertThat(cut.remark()).contains("retract");
+    assertThat(cut.left()).isEqualTo(left.minus(Length.ofMm(305)).minus(StationRig.KERF));
+    assertThat(rig.state.moving()).isNull();
+    for (int i = 0; i < 40; i++) {
+      if (!rig.operatorActs()) {
+        pass(rig, HOLD_MILLIS);
+      }
+    }
+    assertThat(rig.mode()).isEqualTo(StationMode.COMPLETE);
+    assertThat(rig.cuts(CutKind.PART)).hasSize(3);
+  }
+
+  @Test
+  void aStrokeAfterTheRetractIsDoneIsStillKnownAsOneAtNoTarget() {
+    StationRig rig = retracting();
+    begin(rig, 300, 1);
+    rig.cut();
+    pass(rig, HOLD_MILLIS);
+    assertThat(rig.all(MoveDone.class)).hasSize(1);
+    rig.cut();
+    CutBooked cut = rig.cuts().get(rig.cuts().size() - 1);
+    assertThat(cut.kind()).isEqualTo(CutKind.SUSPECT);
+    assertThat(cut.remark()).contains("retract");
+  }
+
+  @Test
+  void aSuspectStrokeIsFollowedByNoRetract() {
+    StationRig rig = retracting();
+    begin(rig, 300, 2);
+    rig.saw.stroke(Length.ofMm(290));
+    rig.tell();
+    assertThat(rig.cuts(CutKind.SUSPECT)).hasSize(1);
+    assertThat(moves(rig)).isEmpty();
+  }
+
+  @Test
+  void anInterruptionEndsARetractAndTheNextTargetFollowsTheAcknowledge() {
+    List<java.util.function.Consumer<StationRig>> interruptions =
+        List.of(
+            StationRig::restart,
+            rig -> {
+              rig.disconnect();
+              rig.connect();
+            },
+            rig -> {
+              rig.disconnect();
+              rig.saw.powerCycle();
+              rig.connect();
+            },
+            rig -> {
+              rig.saw.fault = 2;
+              rig.tell();
+              rig.saw.fault = 0;
+              rig.tell();
+            });
+    for (int i = 0; i < interruptions.size(); i++) {
+      StationRig rig = retracting();
+      begin(rig, 300, 2);
+      rig.cut();
+      assertThat(rig.state.moving()).isNotNull();
+      interruptions.get(i).accept(rig);
+      int before = rig.sent.size();
+      pass(rig, 20 * HOLD_MILLIS);
+      assertThat(rig.sent).as("interruption %d", i).hasSize(before);
+
+      rig.acknowledge();
+      assertThat(rig.sent).as("interruption %d", i).hasSize(before + 1);
+      assertThat(last(rig).part()).isEqualTo("p300");
+      assertThat(rig.saw.breaches).isEmpty();
+    }
+  }
+
+  @Test
+  void aCutBookedAfterAnInterruptionOwesNoRetract() {
+    StationRig rig = retracting();
+    begin(rig, 300, 2);
+    rig.disconnect();
+    rig.saw.stroke();
+    rig.connect();
+    assertThat(rig.cuts(CutKind.PART)).hasSize(1);
+    rig.acknowledge();
+    assertThat(moves(rig)).containsExactly(StopMove.RETRACT);
+  }
+
+  @Test
+  void aRetractThatIsRefusedIsAskedForAgainAndAtLastHoldsTheStationLikeATarget() {
+    StationRig rig = retracting();
+    begin(rig, 300, 2);
+    rig.saw.refusing = true;
+    rig.cut();
+    for (int i = 0; i < 10; i++) {
+      pass(rig, 600);
+    }
+    assertThat(rig.all(TargetRefused.class)).hasSize(3);
+    assertThat(rig.all(FaultRaised.class))
+        .extracting(FaultRaised::code)
+        .containsExactly(Targets.REFUSED);
+    assertThat(rig.senses.prompt().kind()).isEqualTo(Prompt.Kind.ACKNOWLEDGE);
+
+    rig.saw.refusing = false;
+    rig.acknowledge();
+    assertThat(last(rig).part()).as("the job goes on").isEqualTo("p300");
+  }
+
+  @Test
+  void aRetractThatDoesNotGetThereHoldsTheStationAndTheJobGoesOnAfterTheAcknowledge() {
+    for (boolean forgotten : new boolean[] {false, true}) {
+      StationRig rig = retracting();
+      begin(rig, 300, 2);
+      rig.cut();
+      rig.saw.reached = false;
+      rig.saw.activeSeq = forgotten ? 0 : rig.saw.activeSeq;
+      rig.tell();
+      for (int i = 0; i < 4; i++) {
+        pass(rig, 4_000);
+      }
+      assertThat(rig.all(FaultRaised.class))
+          .extracting(FaultRaised::code)
+          .containsExactly(Stall.NOT_REACHED);
+      rig.acknowledge();
+      assertThat(last(rig).part()).isEqualTo("p300");
+    }
+  }
+
+  @Test
+  void aRejectionWhileTheStopRetractsIsTakenAndPlannedForAtOnce() {
+    StationRig rig = retracting();
+    begin(rig, 300, 2);
+    rig.cut();
+    rig.saw.rejected++;
+    rig.tell();
+    assertThat(rig.state.run().missingCount()).isEqualTo(2);
+    assertThat(rig.state.run().replanWanted()).isFalse();
+    pass(rig, HOLD_MILLIS);
+    pass(rig, HOLD_MILLIS);
+    assertThat(last(rig).part()).isEqualTo("p300");
+  }
+
+  @Test
+  void withoutWorkTheStopParksOnceAndNotAgainBeforeAnotherTarget() {
+    StationRig rig = parking();
+    begin(rig, 300, 1);
+    rig.cut();
+    assertThat(rig.mode()).isEqualTo(StationMode.COMPLETE);
+    pass(rig, PARK_MILLIS - 1);
+    assertThat(moves(rig)).isEmpty();
+    pass(rig, 1);
+    assertThat(moves(rig)).containsExactly(StopMove.PARK);
+    assertThat(rig.saw.position).isEqualTo(PARK);
+    assertThat(rig.all(MoveDone.class)).hasSize(1);
+
+    rig.saw.position = Length.ofMm(500);
+    for (int i = 0; i < 5; i++) {
+      pass(rig, PARK_MILLIS);
+    }
+    assertThat(moves(rig)).hasSize(1);
+
+    rig.offer(StationRig.order("frame", 250, 1));
+    rig.work(10);
+    assertThat(rig.all(JobEnded.class)).hasSize(2);
+    pass(rig, PARK_MILLIS);
+    assertThat(moves(rig)).containsExactly(StopMove.PARK, StopMove.PARK);
+    assertThat(rig.saw.breaches).isEmpty();
+  }
+
+  @Test
+  void theOperatorIsToldThatTheStopParksAndAJobThatComesMeanwhileFollowsIt() {
+    StationRig rig = parking();
+    begin(rig, 300, 1);
+    rig.cut();
+    rig.saw.slow = true;
+    pass(rig, PARK_MILLIS);
+    assertThat(rig.senses.prompt().text()).contains("park position").contains("Do not cut");
+    rig.offer(StationRig.order("frame", 250, 1));
+    assertThat(rig.senses.prompt().text()).contains("park position");
+    assertThat(last(rig).move()).isEqualTo(StopMove.PARK);
+
+    rig.saw.slow = false;
+    rig.saw.reached = true;
+    rig.tell();
+    assertThat(last(rig).job()).isEqualTo("frame");
+    rig.work(10);
+    assertThat(rig.mode()).isEqualTo(StationMode.COMPLETE);
+  }
+
+  @Test
+  void theStopNeverParksBeforeAnAcknowledge() {
+    List<java.util.function.Consumer<StationRig>> interruptions =
+        List.of(
+            StationRig::restart,
+            rig -> {
+              rig.disconnect();
+              rig.connect();
+            },
+            rig -> {
+              rig.disconnect();
+              rig.saw.powerCycle();
+              rig.connect();
+            },
+            rig -> {
+              rig.saw.fault = 2;
+              rig.tell();
+              rig.saw.fault = 0;
+              rig.tell();
+            });
+    for (int i = 0; i < interruptions.size(); i++) {
+      StationRig rig = parking();
+      begin(rig, 300, 1);
+      rig.cut();
+      interruptions.get(i).accept(rig);
+      for (int n = 0; n < 5; n++) {
+        pass(rig, PARK_MILLIS);
+      }
+      assertThat(moves(rig)).as("interruption %d", i).isEmpty();
+
+      rig.acknowledge();
+      pass(rig, PARK_MILLIS);
+      assertThat(moves(rig)).as("interruption %d", i).containsExactly(StopMove.PARK);
+    }
+  }
+
+  @Test
+  void aStopThatWasInterruptedOnItsWayIsNotSaidToBeMoving() {
+    StationRig rig = parking();
+    begin(rig, 300, 1);
+    rig.cut();
+    rig.saw.slow = true;
+    pass(rig, PARK_MILLIS);
+    rig.restart();
+    assertThat(rig.senses.prompt().text()).isEmpty();
+    rig.acknowledge();
+    assertThat(rig.state.moving()).isNull();
+    pass(rig, 10 * PARK_MILLIS);
+    pass(rig, 10 * PARK_MILLIS);
+    assertThat(moves(rig)).as("tried once").hasSize(1);
+  }
+
+  @Test
+  void theStopParksOnlyWithEveryPermitAndTheSawIdleThroughout() {
+    StationRig rig = parking();
+    begin(rig, 300, 1);
+    rig.cut();
+    pass(rig, PARK_MILLIS / 2);
+    rig.saw.saw = SawState.GUARD_DOWN;
+    rig.tell();
+    pass(rig, PARK_MILLIS);
+    rig.saw.saw = SawState.IDLE;
+    rig.tell();
+    assertThat(moves(rig)).isEmpty();
+    rig.saw.paused = true;
+    rig.tell();
+    pass(rig, PARK_MILLIS);
+    rig.saw.paused = false;
+    rig.saw.enabled = false;
+    rig.tell();
+    pass(rig, PARK_MILLIS);
+    rig.saw.enabled = true;
+    rig.tell();
+    pass(rig, PARK_MILLIS - 1);
+    assertThat(moves(rig)).isEmpty();
+    pass(rig, 1);
+    assertThat(moves(rig)).containsExactly(StopMove.PARK);
+  }
+
+  @Test
+  void parkingThatIsRefusedNotAnsweredOrNotReachedIsGivenUpAndHoldsNoJob() {
+    for (int how = 0; how < 3; how++) {
+      StationRig rig = parking();
+      begin(rig, 300, 1);
+      rig.cut();
+      rig.saw.refusing = how == 0;
+      rig.saw.deaf = how == 1;
+      rig.saw.slow = how == 2;
+      for (int i = 0; i < 20; i++) {
+        pass(rig, PARK_MILLIS / 10);
+      }
+      assertThat(moves(rig)).as("how %d", how).hasSize(1);
+      assertThat(rig.all(TargetRefused.class)).hasSize(how == 0 ? 1 : 0);
+      assertThat(rig.all(TargetVoided.class)).hasSize(how == 0 ? 0 : 1);
+      assertThat(rig.all(FaultRaised.class)).isEmpty();
+      assertThat(rig.state.misses()).isZero();
+
+      rig.saw.refusing = false;
+      rig.saw.deaf = false;
+      rig.saw.slow = false;
+      rig.offer(StationRig.order("frame", 250, 1));
+      rig.work(10);
+      assertThat(rig.mode()).as("how %d", how).isEqualTo(StationMode.COMPLETE);
+    }
+  }
+
+  @Test
+  void aStrokeWhereTheStopIsParkedIsSuspectAndTakesNothingFromAnyStick() {
+    StationRig rig = parking();
+    begin(rig, 300, 1);
+    rig.cut();
+    pass(rig, PARK_MILLIS);
+    rig.cut();
+    CutBooked cut = rig.cuts().get(rig.cuts().size() - 1);
+    assertThat(cut.kind()).isEqualTo(CutKind.SUSPECT);
+    assertThat(cut.remark()).contains("park");
+    assertThat(cut.left()).isNull();
+  }
+
+  @Test
+  void aStopThatStandsAtItsParkPositionIsNotSentThere() {
+    StationRig rig = rig(Length.ZERO, Length.ofMm(300));
+    begin(rig, 300, 1);
+    rig.cut();
+    pass(rig, 2 * PARK_MILLIS);
+    pass(rig, 2 * PARK_MILLIS);
+    assertThat(moves(rig)).isEmpty();
+  }
+
+  @Test
+  void theStopParksOnlyAfterTheLastPieceHasBeenLeftFree() {
+    StationRig rig = rig(BY, PARK);
+    begin(rig, 300, 1);
+    rig.cut();
+    for (int i = 0; i < 5; i++) {
+      pass(rig, PARK_MILLIS);
+    }
+    assertThat(moves(rig)).containsExactly(StopMove.RETRACT, StopMove.PARK);
+    assertThat(rig.all(MoveDone.class)).hasSize(2);
+  }
+
+  @Test
+  void anAnswerToAnOldNumberChangesNothingWhileTheStopMoves() {
+    StationRig rig = retracting();
+    begin(rig, 300, 2);
+    rig.cut();
+    long old = rig.state.moving().set().seq() - 1;
+    rig.input(new StationInput.FromLink(new LinkEvent.Replied(old, false, "late")));
+    assertThat(rig.state.moving()).isNotNull();
+    assertThat(rig.all(TargetRefused.class)).isEmpty();
+  }
+}
