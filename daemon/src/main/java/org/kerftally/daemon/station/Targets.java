@@ -89,7 +89,6 @@ final class Targets {
     return Math.max(snapshot.activeSequence(), cut == null ? 0 : cut.seq());
   }
 
-  /** Takes the device's answer. An answer to anything but the open target changes nothing. */
   /** Is what was sent last and is neither cut, done nor void: a target, or a move. */
   private record Pending(long seq, boolean answered, @Nullable StopMove move) {}
 

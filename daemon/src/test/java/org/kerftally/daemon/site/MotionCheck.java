@@ -14,6 +14,7 @@ import org.kerftally.shared.event.StationEvent.DriveBegun;
 import org.kerftally.shared.event.StationEvent.FaultRaised;
 import org.kerftally.shared.event.StationEvent.LinkDown;
 import org.kerftally.shared.event.StationEvent.LinkUp;
+import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.TargetSet;
 
 /**
@@ -41,6 +42,8 @@ final class MotionCheck {
       if (recorded.event() instanceof Acknowledged acknowledged) {
         by = acknowledged;
       } else if (recorded.event() instanceof TargetSet set) {
+        leaves.put(set.seq(), new Leave(boot, by, since, after));
+      } else if (recorded.event() instanceof MoveSet set) {
         leaves.put(set.seq(), new Leave(boot, by, since, after));
       } else if (recorded.event() instanceof BootSeen seen) {
         boot = seen.boot();

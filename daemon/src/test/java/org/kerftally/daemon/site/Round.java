@@ -60,7 +60,10 @@ final class Round implements AutoCloseable {
       legs.add(new FaultProxy(port));
       link = List.of("--port", "" + port);
       site.configure(
-          "opcua: { endpoint: \"opc.tcp://127.0.0.1:" + legs.get(0).port() + "\", timeout: 2 s }");
+          "opcua: { endpoint: \"opc.tcp://127.0.0.1:"
+              + legs.get(0).port()
+              + "\", timeout: 2 s }"
+              + moves(plan));
     } else {
       broker = Mosquitto.open(programs, folder);
       broker.start();
@@ -70,7 +73,8 @@ final class Round implements AutoCloseable {
       site.configure(
           "mqtt: { broker: \"tcp://127.0.0.1:"
               + legs.get(0).port()
-              + "\", keep-alive: 2 s, timeout: 2 s }");
+              + "\", keep-alive: 2 s, timeout: 2 s }"
+              + moves(plan));
     }
     deviceArguments = device(link);
     site.stock();
@@ -79,6 +83,13 @@ final class Round implements AutoCloseable {
     List<String> lines = new ArrayList<>(List.of("part,length,qty,material"));
     lines.addAll(plan.parts());
     site.drop(JOB + ".csv", lines.toArray(String[]::new));
+  }
+
+  /** In every other round the stop leaves its pieces free and parks when it has a moment. */
+  private static String moves(RoundPlan plan) {
+    return plan.seed() % 2 == 0
+        ? ""
+        : "\n    retract: { by: 5 mm, hold: 100 ms }\n    park: { at: 1200 mm, after: 1 s }";
   }
 
   private Path moves() {

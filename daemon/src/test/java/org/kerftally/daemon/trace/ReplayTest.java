@@ -50,7 +50,8 @@ final class ReplayTest {
         r.rules(),
         r.materialRules(),
         r.assumeStick(),
-        r.remoteSwitchAcknowledges());
+        r.remoteSwitchAcknowledges(),
+        r.moves());
   }
 
   @Test
