@@ -54,7 +54,8 @@ public final class Links {
     return open(station, config, window, siteFolder, clock, LinkTap.NONE);
   }
 
-  private static PositionerLink open(
+  /** Returns the same link with somebody who listens on its wire. */
+  static PositionerLink open(
       String station, LinkConfig config, Length window, Path siteFolder, Clock clock, LinkTap tap) {
     if (config instanceof OpcUaLinkConfig opcUa) {
       return new OpcUaLink(station, opcUa, window, CertificateFolder.of(siteFolder), clock, tap);

@@ -19,6 +19,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.kerftally.config.LinkConfig;
+import org.kerftally.protocol.LinkTap.Way;
 import org.kerftally.shared.device.DeviceFault;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.LastCut;
@@ -54,6 +55,9 @@ public abstract class LinkContract {
   private PositionerLink link;
   private final Witness seen = new Witness();
 
+  /** Listens on the wire of the link under test. */
+  protected final WireTap tap = new WireTap();
+
   /** Serves the device, at the same address each time within one test. */
   protected abstract DeviceServer serve(SimDevice device);
 
@@ -83,7 +87,7 @@ public abstract class LinkContract {
 
   /** Makes the link under test. */
   protected PositionerLink open(Length window, Clock clock) {
-    return Links.open("saw1", config(), window, siteFolder(), clock);
+    return Links.open("saw1", config(), window, siteFolder(), clock, tap);
   }
 
   /** Returns what the station is to see of the device, as it is now. */
@@ -435,6 +439,23 @@ public abstract class LinkContract {
     assertThat(link.send(target(1, Length.ofMm(500)))).isFalse();
     link.show(Prompt.NONE);
     assertThat(seen.events()).hasSize(events);
+  }
+
+  @Test
+  void whatPassesOverTheWireIsToldInBothWays() {
+    linkUp();
+    assertThat(tap.passed(Way.TO_DEVICE, "connect")).isNotEmpty();
+    assertThat(tap.passed(Way.FROM_DEVICE, "connected")).isNotEmpty();
+    assertThat(tap.passed(Way.FROM_DEVICE, "read", "retained", "message")).isNotEmpty();
+    int before = tap.passed(Way.TO_DEVICE, "call", "publish", "write").size();
+    reach(1, Length.ofMm(500));
+    assertThat(tap.passed(Way.TO_DEVICE, "call", "publish", "write")).hasSizeGreaterThan(before);
+    assertThat(tap.passed(Way.FROM_DEVICE, "answer", "puback", "message")).isNotEmpty();
+    int told = tap.passed(Way.FROM_DEVICE, "report", "message").size();
+    device.inject(DeviceFault.EMERGENCY_STOP);
+    patiently().until(() -> tap.passed(Way.FROM_DEVICE, "report", "message").size() > told);
+    server.close();
+    patiently().until(() -> !tap.passed(Way.FROM_DEVICE, "lost").isEmpty());
   }
 
   @Test

@@ -50,7 +50,7 @@ final class QualityLinkContractTest extends LinkContract {
         QualityStations.station(
             QualityStations.asking(40, 10, QualityConfig.From.ABOVE), Calibration.TRUE, config());
     assertThat(station.window()).isEqualTo(window);
-    return Links.open(station, siteFolder(), clock);
+    return Links.open(station, siteFolder(), clock, tap);
   }
 
   @Override

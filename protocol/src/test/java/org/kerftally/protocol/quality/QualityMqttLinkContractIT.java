@@ -60,7 +60,8 @@ final class QualityMqttLinkContractIT extends LinkContract {
         QualityStations.station(
             QualityStations.asking(40, 10, QualityConfig.From.ABOVE), Calibration.TRUE, config()),
         siteFolder(),
-        clock);
+        clock,
+        tap);
   }
 
   @Override
