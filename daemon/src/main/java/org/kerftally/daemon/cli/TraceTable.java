@@ -5,11 +5,15 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import org.kerftally.daemon.codec.FormatException;
+import org.kerftally.daemon.codec.JsonText;
 import org.kerftally.daemon.results.TerminalText;
 import org.kerftally.daemon.trace.TraceCodec;
 import org.kerftally.daemon.trace.TraceLine;
@@ -17,7 +21,8 @@ import org.kerftally.protocol.LinkTap;
 
 /**
  * Makes a trace into rows for people, in its order. Of a snapshot only what changed since the one
- * before is shown, so that what matters is not hidden in what does not.
+ * before is shown, and of a message in JSON what changed since the one before on its topic, behind
+ * an ellipsis: what matters must not be hidden in what does not.
  */
 final class TraceTable {
 
@@ -32,7 +37,11 @@ final class TraceTable {
       DateTimeFormatter.ofPattern("HH:mm:ss.SSS", Locale.ROOT).withZone(ZoneOffset.UTC);
   private static final String NO_TIME = " ".repeat(12);
 
+  /** Of more topics the messages are shown whole. */
+  private static final int MAX_TOPICS = 1_000;
+
   private final TraceCodec codec = new TraceCodec();
+  private final Map<String, Map<String, String>> messages = new HashMap<>();
   private Map<String, String> snapshot = Map.of();
   private @Nullable LocalDate day;
 
@@ -64,6 +73,7 @@ final class TraceTable {
 
   private void header(TraceLine.Header header, List<String> rows) {
     snapshot = Map.of();
+    messages.clear();
     rows.add(
         TerminalText.clean(
             "Station "
@@ -71,7 +81,7 @@ final class TraceTable {
                 + ", recorded by Kerftally "
                 + header.kerftally()
                 + " from "
-                + header.at()
+                + header.at().truncatedTo(ChronoUnit.SECONDS)
                 + " on."));
   }
 
@@ -112,11 +122,30 @@ final class TraceTable {
     return row(time, way, kind, TraceWords.line(TraceWords.fields(kinds.path(kind))));
   }
 
-  private static String value(TraceLine.Wire wire) {
-    String value = (wire.binary() ? "0x" : "") + wire.value();
+  private String value(TraceLine.Wire wire) {
+    String value = (wire.binary() ? "0x" : "") + changed(wire);
     String place = wire.place();
     String left = wire.leftOut() > 0 ? "… (" + wire.leftOut() + " characters left out)" : "";
     return place + (value.isEmpty() ? "" : (place.isEmpty() ? "" : "  ") + value) + left;
+  }
+
+  /** Returns the value, or what is other in it than before. */
+  private String changed(TraceLine.Wire wire) {
+    if (!wire.value().startsWith("{") || messages.size() >= MAX_TOPICS) {
+      return wire.value();
+    }
+    Map<String, String> now;
+    try {
+      now = TraceWords.fields(JsonText.read(wire.value()));
+    } catch (FormatException e) {
+      return wire.value();
+    }
+    Map<String, String> before = messages.put(wire.way() + " " + wire.place(), now);
+    if (before == null) {
+      return wire.value();
+    }
+    Map<String, String> changes = TraceWords.changes(before, now);
+    return "… " + (changes.isEmpty() ? "(no change)" : TraceWords.line(changes));
   }
 
   private String day(Instant at, List<String> rows) {

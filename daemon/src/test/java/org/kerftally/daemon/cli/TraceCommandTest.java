@@ -97,6 +97,34 @@ final class TraceCommandTest {
   }
 
   @Test
+  void ofAMessageInJsonOnlyWhatChangedOnItsTopicIsShown() throws IOException {
+    List<String> lines = new ArrayList<>(Files.readAllLines(trace).subList(0, 1));
+    TraceCodec codec = new TraceCodec();
+    for (String value :
+        List.of(
+            "{\"saw\":1,\"panel\":{\"ack\":3}}",
+            "{\"saw\":2,\"panel\":{\"ack\":3}}",
+            "{\"saw\":2}",
+            "{\"saw\":2}",
+            "{\"saw\":",
+            "true")) {
+      lines.add(
+          codec.encode(
+              new TraceLine.Wire(AT, Way.FROM_DEVICE, "message", "status", value, false, 0)));
+    }
+    Files.write(trace, lines);
+    assertThat(Shell.run("trace", trace).out().lines().filter(row -> row.contains("message")))
+        .map(row -> row.substring(row.indexOf("status")))
+        .containsExactly(
+            "status  {\"saw\":1,\"panel\":{\"ack\":3}}",
+            "status  … saw=2",
+            "status  … panel.ack=none",
+            "status  … (no change)",
+            "status  {\"saw\":",
+            "status  true");
+  }
+
+  @Test
   void aReplayThatAgreesEndsWithZeroAndSaysEveryDecision() throws IOException {
     Shell shell = Shell.run("trace", "--replay", trace);
     assertThat(shell.code()).isZero();
