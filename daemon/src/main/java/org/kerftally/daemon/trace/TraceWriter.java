@@ -34,7 +34,7 @@ import org.slf4j.LoggerFactory;
  */
 final class TraceWriter {
 
-  /** The most one file may grow to, but for its last line: about an hour of a busy station. */
+  /** The most one file may grow to, but for its last line: a thousand cuts and more over MQTT. */
   static final long MAX_FILE_BYTES = 32L << 20;
 
   /** Longer lines are left out; a plan of ten thousand patterns takes a tenth of it. */

@@ -43,10 +43,19 @@ final class TraceIT {
 
   private Process device(SiteFolder folder, int port, Path script) throws IOException {
     List<String> words = new ArrayList<>(List.of("--link", "opcua", "--port", "" + port));
-    words.addAll(List.of("--station", "saw1", "--speed", "50"));
+    words.addAll(List.of("--station", "saw1", "--speed", "20"));
     words.addAll(List.of("--truth", folder.truth().toString()));
     words.addAll(List.of("--memory", folder.memory().toString(), "--script", script.toString()));
     return programs.java("device", JVM, Programs.deviceJar(), words);
+  }
+
+  /** Again and again, so that one falls into the job however late the service is up. */
+  private static String emergencyStops() {
+    StringBuilder script = new StringBuilder();
+    for (int at = 150; at < 6_000; at += 150) {
+      script.append(at).append(",estop\n").append(at + 20).append(",estop-release\n");
+    }
+    return script.toString();
   }
 
   private static List<Path> traces(Path folder) throws IOException {
@@ -65,28 +74,27 @@ final class TraceIT {
     Files.writeString(
         folder.config(), yaml.replace("board: off", "board: off\nboard-token-file: " + token));
     folder.stock();
-    Path script = Files.writeString(temp.resolve("script"), "40,estop\n60,estop-release\n");
+    Path script = Files.writeString(temp.resolve("script"), emergencyStops());
     Path calm = Files.writeString(temp.resolve("calm"), "# nothing\n");
     Process saw = device(folder, port, script);
     Path record = temp.resolve("traces");
     List<String> run =
         List.of("run", "-c", folder.config().toString(), "--trace", record.toString());
     Process service = programs.java("service", JVM, Programs.daemonJar(), run);
-    folder.drop("supers.csv", "part,length,qty,material", TOKEN + ",505,16,pine-19x146");
-    folder.awaitMade("supers", 4);
+    folder.drop("supers.csv", "part,length,qty,material", TOKEN + ",505,150,pine-19x146");
     await("the emergency stop is booked")
         .atMost(SiteFolder.PATIENCE)
         .until(
             () ->
                 !folder.rows("select id from event where kind = 'fault-raised'").isEmpty()
                     && !folder.rows("select id from event where kind = 'fault-cleared'").isEmpty());
-    folder.awaitMade("supers", 8);
+    int made = folder.made("supers");
     Programs.kill(saw);
     await("the link is lost")
         .atMost(SiteFolder.PATIENCE)
         .until(() -> !folder.rows("select id from event where kind = 'link-down'").isEmpty());
     Process unused = device(folder, port, calm);
-    folder.awaitMade("supers", 12);
+    folder.awaitMade("supers", made + 4);
     assertThat(Programs.end(service)).as(programs.said("service")).isZero();
 
     List<Path> files = traces(record);
