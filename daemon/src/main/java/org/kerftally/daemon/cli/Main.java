@@ -44,6 +44,7 @@ public final class Main {
         CheckCommand.class,
         SignalsCommand.class,
         TrialCommand.class,
+        ConformCommand.class,
         CalibrateCommand.class,
         CertificatesCommand.class,
         LogCommand.class,
@@ -129,6 +130,9 @@ public final class Main {
             }
             if (type == SignalsCommand.class) {
               return type.cast(new SignalsCommand(stop));
+            }
+            if (type == ConformCommand.class) {
+              return type.cast(new ConformCommand(stop, new TypedLines(System.in)));
             }
             if (type == TrialCommand.class) {
               return type.cast(new TrialCommand(stop, new TypedLines(System.in)));

@@ -94,7 +94,7 @@ class StationLine implements Bench, AutoCloseable {
   }
 
   /** Shows something on the machine's panel, where it has one. It commands nothing. */
-  void show(Prompt prompt) {
+  public void show(Prompt prompt) {
     link.show(prompt);
   }
 

@@ -4,7 +4,6 @@ import java.io.PrintWriter;
 import java.time.Duration;
 import java.util.List;
 import java.util.concurrent.CompletableFuture;
-import org.jspecify.annotations.Nullable;
 import org.kerftally.config.StationConfig;
 import org.kerftally.daemon.conformance.Figures;
 import org.kerftally.daemon.conformance.MoveDiagnosis;
@@ -14,7 +13,6 @@ import org.kerftally.daemon.conformance.Permits;
 import org.kerftally.daemon.conformance.SignalKeys;
 import org.kerftally.daemon.conformance.TrialPlan;
 import org.kerftally.shared.device.DeviceSnapshot;
-import org.kerftally.shared.device.LinkEvent;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.length.Length;
 
@@ -27,16 +25,10 @@ import org.kerftally.shared.length.Length;
  */
 final class Trial {
 
-  /** How long the first word of the device may take. */
-  static final Duration CONNECT = Duration.ofSeconds(30);
-
   /** How long a person may take to look and type. */
   static final Duration TYPING = Duration.ofMinutes(2);
 
-  /** What the device said until the key was pressed has arrived within this. */
-  private static final Duration CATCH_UP = Duration.ofMillis(300);
-
-  private static final Prompt NO_CUT =
+  static final Prompt NO_CUT =
       new Prompt(
           Prompt.Kind.CLEAR_MACHINE,
           "The stop is being tried. Keep clear, do not cut.",
@@ -49,9 +41,8 @@ final class Trial {
   private final TypedLines typed;
   private final CompletableFuture<Void> stop;
   private final SignalKeys keys;
+  private final Contact contact;
   private final PrintWriter err;
-  private @Nullable DeviceSnapshot device;
-  private @Nullable String lost;
 
   Trial(
       StationConfig station,
@@ -65,24 +56,15 @@ final class Trial {
     this.stop = stop;
     this.keys = new SignalKeys(station);
     this.err = err;
+    this.contact = new Contact(station, line);
   }
 
   /** Returns the exit code. */
   int run(Length by, long highestLogged) throws InterruptedException {
-    long from = line.nanos();
-    line.say("Connecting to " + station.link().address() + " …");
-    String silent = awaitUp();
-    DeviceSnapshot shown = device;
+    DeviceSnapshot shown = contact.first();
     if (shown == null) {
-      return refuse(List.of(silent));
+      return refuse(List.of(contact.silent()));
     }
-    line.say(
-        "Station "
-            + station.name()
-            + ", read "
-            + Duration.ofNanos(line.nanos() - from).toMillis()
-            + " ms after connecting began:");
-    DeviceLines.of(station, shown).forEach(line::say);
     List<String> missing = Permits.missing(shown);
     if (!missing.isEmpty()) {
       return refuse(missing);
@@ -111,72 +93,13 @@ final class Trial {
   }
 
   private int move(TrialPlan plan, DeviceSnapshot shown) throws InterruptedException {
-    List<String> changed = changed(shown);
+    List<String> changed = contact.changed(shown);
     if (!changed.isEmpty()) {
       return refuse(changed);
     }
-    DeviceSnapshot now = device == null ? shown : device;
+    DeviceSnapshot now = contact.device(shown);
     line.say("Sending target " + plan.seq() + " …");
     return report(plan, MoveTrial.send(line, station, plan, now));
-  }
-
-  /** Waits for the device's first word; returns why there is none. */
-  private String awaitUp() throws InterruptedException {
-    String why = "the device said nothing within " + CONNECT.toSeconds() + " s";
-    long until = line.nanos() + CONNECT.toNanos();
-    while (line.nanos() - until < 0) {
-      LinkEvent event = line.next(Duration.ofNanos(Math.max(0, until - line.nanos())));
-      if (event instanceof LinkEvent.Up up) {
-        device = up.snapshot();
-        // What follows at once is the same device, read whole.
-        catchUp();
-        return "";
-      }
-      if (event instanceof LinkEvent.Down down) {
-        why = down.reason();
-        line.say("  not yet: " + why);
-      }
-    }
-    return why + ". `check --connect` says more.";
-  }
-
-  private void catchUp() throws InterruptedException {
-    long until = line.nanos() + CATCH_UP.toNanos();
-    while (line.nanos() - until < 0) {
-      LinkEvent event = line.next(Duration.ofNanos(Math.max(0, until - line.nanos())));
-      if (event instanceof LinkEvent.Snapshot heard) {
-        device = heard.snapshot();
-      } else if (event instanceof LinkEvent.Down down) {
-        lost = down.reason();
-      }
-    }
-  }
-
-  /** Returns what is otherwise than it was shown; directly before the target is sent. */
-  private List<String> changed(DeviceSnapshot shown) throws InterruptedException {
-    catchUp();
-    DeviceSnapshot now = device;
-    if (lost != null || now == null) {
-      return List.of("the link was lost meanwhile (" + lost + ").");
-    }
-    if (!now.boot().equals(shown.boot())) {
-      return List.of("the device was powered up anew meanwhile.");
-    }
-    if (now.position().minus(shown.position()).abs().isMoreThan(station.window())) {
-      return List.of(
-          "the stop was moved meanwhile, from "
-              + Figures.mm(shown.position())
-              + " to "
-              + Figures.mm(now.position())
-              + ".");
-    }
-    if (now.activeSequence() != shown.activeSequence()) {
-      return List.of(
-          "the device took another target meanwhile, number "
-              + now.activeSequence()
-              + ": somebody else commands it.");
-    }
-    return Permits.missing(now);
   }
 
   private void tell(TrialPlan plan) {

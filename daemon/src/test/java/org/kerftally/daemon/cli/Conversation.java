@@ -47,8 +47,8 @@ final class Conversation implements AutoCloseable {
 
   /** Waits until a text was said. */
   void awaitSaid(String text) {
-    await(text).atMost(PATIENCE).until(() -> code.isDone() || out().contains(text));
-    if (!out().contains(text)) {
+    await(text).atMost(PATIENCE).until(() -> code.isDone() || said().contains(text));
+    if (!said().contains(text)) {
       throw new AssertionError("it ended without \"" + text + "\":\n" + out() + err());
     }
   }
@@ -57,7 +57,7 @@ final class Conversation implements AutoCloseable {
   String awaitQuestion() {
     awaitSaid("and press Enter.");
     awaitSaid("sends nothing.");
-    Matcher question = QUESTION.matcher(out());
+    Matcher question = QUESTION.matcher(said());
     String words = "";
     while (question.find()) {
       words = question.group(1);
@@ -79,6 +79,15 @@ final class Conversation implements AutoCloseable {
 
   int code() throws Exception {
     return code.get(PATIENCE.toSeconds(), TimeUnit.SECONDS);
+  }
+
+  /** Returns what was said on both streams. */
+  String said() {
+    return out() + err();
+  }
+
+  boolean isOver() {
+    return code.isDone();
   }
 
   String out() {

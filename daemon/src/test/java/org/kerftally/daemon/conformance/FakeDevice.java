@@ -37,13 +37,41 @@ class FakeDevice implements Bench {
     NEVER_SAYS_REACHED,
     STROKE_WHILE_MOVING,
     LINK_LOST_WHILE_MOVING,
-    NOT_SENT
+    NOT_SENT,
+    UNREADABLE_SIGNAL,
+    EMPTY_BOOT,
+    OTHER_LAST_COUNT,
+    LEAVES_TRAVEL,
+    TAKES_OUT_OF_TRAVEL,
+    TAKES_OLD_NUMBERS,
+    TAKES_REPEATED_NUMBERS,
+    TAKES_EXPIRED,
+    TAKES_OTHER_BOOTS,
+    TAKES_WHILE_BUSY,
+    TAKES_WITHOUT_REMOTE,
+    TAKES_IN_EMERGENCY,
+    MOVES_THOUGH_REFUSING,
+    COUNTS_TWICE,
+    COUNTS_SECOND_TWICE,
+    FORGETS_LAST_CUT,
+    OTHER_LAST_NUMBER,
+    OTHER_LAST_POSITION,
+    PRESSES_TWICE,
+    LOADS_TWICE,
+    LOSES_COUNT_ON_RECONNECT,
+    DOUBLES_COUNT_ON_RECONNECT,
+    MOVES_ON_RECONNECT,
+    FORGETS_NUMBER_ON_RECONNECT,
+    SAME_BOOT_AFTER_POWER_UP,
+    MOVES_AFTER_POWER_UP,
+    OTHER_COUNT_AFTER_POWER_UP,
+    KEEPS_TARGET_AFTER_POWER_UP
   }
 
   private static final Length STEP = Length.ofNm(500_000);
-  private static final long TICK = 20_000_000;
+  static final long TICK = 20_000_000;
   private static final long ANSWER = 15_000_000;
-  private static final Instant DAY = Instant.parse("2027-03-01T09:00:00Z");
+  static final Instant DAY = Instant.parse("2027-03-01T09:00:00Z");
 
   private record Due(long at, long order, Runnable deed) {}
 
@@ -142,12 +170,20 @@ class FakeDevice implements Bench {
     if (has(Flaw.NO_ANSWER)) {
       return;
     }
-    String objection = has(Flaw.REFUSES_ALL) ? "error 7" : null;
+    String objection = objection(target);
     say(new LinkEvent.Replied(target.seq(), objection == null, objection));
     if (objection != null) {
+      if (has(Flaw.MOVES_THOUGH_REFUSING)) {
+        after(TICK, () -> moveOn(target.position()));
+      }
       return;
     }
     accept(target);
+  }
+
+  /** Returns why a target is refused; the device that only moves takes all. */
+  @Nullable String objection(Target target) {
+    return has(Flaw.REFUSES_ALL) ? "error 7" : null;
   }
 
   void accept(Target target) {
@@ -177,7 +213,7 @@ class FakeDevice implements Bench {
     after(TICK, () -> moveOn(goal));
   }
 
-  private void moveOn(Length goal) {
+  void moveOn(Length goal) {
     Length left = goal.minus(position);
     if (left.abs().isMoreThan(STEP)) {
       position = position.plus(left.isNegative() ? STEP.times(-1) : STEP);

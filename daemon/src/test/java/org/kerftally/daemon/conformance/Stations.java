@@ -4,6 +4,8 @@ import java.math.BigDecimal;
 import java.time.Duration;
 import java.util.Map;
 import org.kerftally.config.MovesConfig;
+import org.kerftally.config.LinkConfig;
+import org.kerftally.config.MqttLinkConfig;
 import org.kerftally.config.OpcUaLinkConfig;
 import org.kerftally.config.OperatorConfig;
 import org.kerftally.config.QualityConfig;
@@ -31,7 +33,25 @@ final class Stations {
     return with(Length.ZERO, QualityConfig.NONE);
   }
 
+  static StationConfig overMqtt() {
+    MqttLinkConfig link =
+        new MqttLinkConfig(
+            "tcp://127.0.0.1:1883",
+            MqttLinkConfig.defaultPrefix("saw1"),
+            Map.of(),
+            null,
+            null,
+            MqttLinkConfig.DEFAULT_KEEP_ALIVE,
+            Duration.ofSeconds(4),
+            null);
+    return with(Length.ZERO, QualityConfig.NONE, link);
+  }
+
   static StationConfig with(Length offset, QualityConfig quality) {
+    return with(offset, quality, LINK);
+  }
+
+  private static StationConfig with(Length offset, QualityConfig quality, LinkConfig link) {
     return new StationConfig(
         "saw1",
         Layout.OUTFEED_STOP,
@@ -48,6 +68,6 @@ final class Stations {
         StopMotion.LIGHT,
         null,
         OperatorConfig.DEFAULT,
-        LINK);
+        link);
   }
 }
