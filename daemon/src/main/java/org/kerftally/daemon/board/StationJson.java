@@ -14,6 +14,7 @@ import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.TargetSet;
 import org.kerftally.shared.event.StationMode;
+import org.kerftally.shared.length.Length;
 import org.kerftally.shared.length.LengthText;
 import org.kerftally.shared.length.LengthUnit;
 
@@ -51,7 +52,7 @@ final class StationJson {
     oddCuts(node.putArray("odd_cuts"), incidents);
     node.put("down_seconds", incidents.down().toSeconds());
     node.put("down_since", since(incidents.downSince()));
-    device(node, station.device(), unit);
+    device(node, station.device(), station.standsAt(), unit);
     node.put("trouble", station.trouble());
     ArrayNode notes = node.putArray("notes");
     view.notesOn(station).forEach(notes::add);
@@ -118,7 +119,11 @@ final class StationJson {
     json.put("label", prompt.label());
   }
 
-  private static void device(ObjectNode node, @Nullable DeviceSnapshot device, LengthUnit unit) {
+  private static void device(
+      ObjectNode node,
+      @Nullable DeviceSnapshot device,
+      @Nullable Length standsAt,
+      LengthUnit unit) {
     if (device == null) {
       node.putNull("device");
       return;
@@ -126,6 +131,8 @@ final class StationJson {
     ObjectNode json = node.putObject("device");
     json.put("position_mm", device.position().toMm());
     json.put("position_text", LengthText.write(device.position(), unit));
+    json.put("stands_at_mm", Json.mm(standsAt));
+    json.put("stands_at_text", standsAt == null ? null : LengthText.write(standsAt, unit));
     json.put("target_reached", device.targetReached());
     json.put("homed", device.homingAttained());
     json.put("enabled", device.enabled());

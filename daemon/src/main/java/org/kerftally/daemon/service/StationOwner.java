@@ -19,9 +19,11 @@ import org.kerftally.daemon.station.StationInput;
 import org.kerftally.daemon.station.StationModes;
 import org.kerftally.daemon.station.StationState;
 import org.kerftally.protocol.PositionerLink;
+import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.event.Recorded;
 import org.kerftally.shared.event.StationEvent;
 import org.kerftally.shared.event.StationMode;
+import org.kerftally.shared.length.Length;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -274,7 +276,13 @@ public final class StationOwner implements AutoCloseable {
         senses.prompt(),
         state.faults(),
         senses.snapshot(),
+        standsAt(),
         trouble);
+  }
+
+  private @Nullable Length standsAt() {
+    DeviceSnapshot device = senses.snapshot();
+    return device == null ? null : setup.rules().calibration().readAt(device.position());
   }
 
   /** Ends in good order: books what is in the mailbox, sends nothing more, closes the link. */

@@ -8,6 +8,7 @@ import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.event.StationEvent.MoveSet;
 import org.kerftally.shared.event.StationEvent.TargetSet;
 import org.kerftally.shared.event.StationMode;
+import org.kerftally.shared.length.Length;
 
 /**
  * Shows a station as it is now, for the board and the metrics.
@@ -25,6 +26,8 @@ import org.kerftally.shared.event.StationMode;
  * @param prompt what is waited for
  * @param faults the standing faults, text by code
  * @param device the device as last read, or {@code null} while the link is down
+ * @param standsAt the length at the blade that the stop stands at, to the device's resolution, or
+ *     {@code null} where it is not known
  * @param trouble what keeps the service itself from working, or {@code null}
  */
 public record StationView(
@@ -41,4 +44,5 @@ public record StationView(
     Prompt prompt,
     Map<String, String> faults,
     @Nullable DeviceSnapshot device,
+    @Nullable Length standsAt,
     @Nullable String trouble) {}

@@ -162,7 +162,7 @@ function showStation(article, station, job) {
   say(at("notes-count"), station.notes.length === 1
     ? "What this device lacks, 1 note" : "What this device lacks, " + station.notes.length + " notes");
   whenChanged(at("notes"), station.notes, (list) => {
-    station.notes.forEach((note) => list.append(make("li", note)));
+    station.notes.forEach((note) => list.append(make("li", note[0].toUpperCase() + note.slice(1))));
   });
   showFacts(at, station);
   showTarget(at, station);
@@ -176,7 +176,7 @@ function showFacts(at, station) {
   at("link").classList.toggle("off", !station.link_up);
   say(at("armed"), station.armed ? "Released" : "Waits for acknowledge");
   say(at("saw"), device ? SAW[device.saw] || device.saw : "–");
-  say(at("position"), device ? device.position_text : "–");
+  say(at("position"), device && device.stands_at_text ? device.stands_at_text : "–");
   say(at("waiting"), station.waiting);
   showDown(at("down"), station);
 }

@@ -104,6 +104,7 @@ class BoardIT {
     assertThat(text("[data-at=faults]")).isEqualTo("Fault: Emergency stop");
     assertThat(text("[data-at=armed]")).isEqualTo("Waits for acknowledge");
     assertThat(text("[data-at=target]")).isEqualTo("No target");
+    assertThat(text("[data-at=position]")).isEqualTo("322 mm");
     assertThat(browser.findElements(By.cssSelector("[data-at=mark] svg"))).hasSize(1);
   }
 
@@ -117,7 +118,7 @@ class BoardIT {
 
     browser.findElement(By.cssSelector("[data-at=notes-count]")).click();
 
-    assertThat(text("[data-at=notes]")).isEqualTo("the device has no <b>BootId</b>.");
+    assertThat(text("[data-at=notes]")).isEqualTo("The device has no <b>BootId</b>.");
   }
 
   @Test

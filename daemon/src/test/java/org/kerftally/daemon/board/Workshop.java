@@ -157,6 +157,7 @@ final class Workshop implements BoardSources {
         new Prompt(Prompt.Kind.CUT, "Cut super side, 505 mm", PINE, null, null),
         Map.of(),
         device(505, true),
+        mm(515),
         null);
   }
 
@@ -175,6 +176,7 @@ final class Workshop implements BoardSources {
         new Prompt(Prompt.Kind.CLEAR_MACHINE, "Emergency stop", null, null, null),
         Map.of("1", "Emergency stop"),
         device(312, false),
+        mm(322),
         null);
   }
 

@@ -2,6 +2,7 @@ package org.kerftally.shared.geometry;
 
 import java.math.BigDecimal;
 import java.math.RoundingMode;
+import org.jspecify.annotations.Nullable;
 import org.kerftally.shared.length.Length;
 
 /**
@@ -53,6 +54,21 @@ public record Calibration(
     Corrections.Fraction length = corrections.correct(straightNm);
     BigDecimal nm = beyondOffset(length).divide(length.denominator(), 0, RoundingMode.HALF_EVEN);
     return Length.ofNm(nm.longValueExact()).plus(offset);
+  }
+
+  /**
+   * Returns what a rule at the machine would show, for people to read: the length a position stands
+   * for, to the nearest multiple of the resolution; {@code null} where the position is too far out
+   * for a length.
+   */
+  public @Nullable Length readAt(Length position) {
+    try {
+      long stepNm = resolution.nm();
+      long nm = Math.addExact(toLength(position).nm(), stepNm / 2);
+      return Length.ofNm(Math.floorDiv(nm, stepNm) * stepNm);
+    } catch (ArithmeticException e) {
+      return null;
+    }
   }
 
   /** Returns the numerator of a length less the offset. */

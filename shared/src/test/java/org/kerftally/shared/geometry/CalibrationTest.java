@@ -60,6 +60,18 @@ final class CalibrationTest {
     assertThat(half.toLength(Length.ofNm(positionNm)).nm()).isEqualTo(lengthNm);
   }
 
+  /** A device that reads 20.354720 in stands at 517.009888 mm; nobody reads a nanometre. */
+  @Test
+  void whatPeopleReadIsAtTheBladeAndToTheResolution() {
+    Calibration calibration =
+        new Calibration(Length.ofMm(-10), BigDecimal.ONE, Length.ofNm(10_000));
+
+    assertThat(calibration.readAt(Length.ofNm(517_009_888))).isEqualTo(Length.ofNm(507_010_000));
+    assertThat(calibration.readAt(Length.ofNm(-4_996))).isEqualTo(Length.ofNm(-10_000_000));
+    assertThat(calibration.readAt(Length.ofNm(-5_004))).isEqualTo(Length.ofNm(-10_010_000));
+    assertThat(calibration.readAt(Length.ofNm(Long.MIN_VALUE + 1))).isNull();
+  }
+
   @Test
   void thereAndBackIsWithinHalfAStepAndOnTheGrid() {
     SeededCases.run(
