@@ -2,6 +2,7 @@ package org.kerftally.daemon.trace;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.util.function.UnaryOperator;
+import org.jspecify.annotations.Nullable;
 import org.kerftally.daemon.codec.FormatException;
 import org.kerftally.daemon.codec.JsonText;
 import org.kerftally.daemon.codec.KindFormat;
@@ -43,6 +44,18 @@ public final class TraceCodec {
           "this version reads format " + TraceLine.FORMAT + ", found " + shown(version));
     }
     return (TraceLine) format.read(node, "$");
+  }
+
+  /**
+   * Returns which version wrote a header, also one that is not read; {@code null} for no header.
+   */
+  static @Nullable String writer(String text) {
+    try {
+      JsonNode version = JsonText.read(text).path(HEADER).path("kerftally");
+      return version.isTextual() ? version.textValue() : null;
+    } catch (FormatException e) {
+      return null;
+    }
   }
 
   private static String shown(JsonNode version) {

@@ -93,12 +93,14 @@ public final class TraceReader implements AutoCloseable {
     if (number > MAX_LINES) {
       return wrong("the file has over " + MAX_LINES + " lines", "Give one file at a time.");
     }
+    String text = "";
     try {
-      return took(codec.decode(text(line.toByteArray())));
+      text = text(line.toByteArray());
+      return took(codec.decode(text));
     } catch (FormatException e) {
-      String why = String.valueOf(e.getMessage());
-      boolean other = number == 1 && why.startsWith("$.header.format:");
-      return wrong(shown(why), other ? "Use the version of Kerftally that wrote it." : mend());
+      String wrote = TraceCodec.writer(text);
+      version = wrote == null ? version : wrote;
+      return wrong(shown(String.valueOf(e.getMessage())), mend());
     }
   }
 

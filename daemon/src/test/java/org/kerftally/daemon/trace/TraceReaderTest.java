@@ -59,7 +59,9 @@ final class TraceReaderTest {
     assertThat(problem(good.replaceFirst("\"format\":1", "\"format\":2")))
         .contains("saw1.trace.jsonl, line 1")
         .contains("format 1, found 2")
-        .endsWith("Use the version of Kerftally that wrote it.");
+        .endsWith("Kerftally 0.0-test wrote the file; that version reads it if it is whole.");
+    assertThat(problem(good.replaceFirst("\"window_nm\":[0-9]+,", "")))
+        .contains("line 1", "$.header.rules.window_nm: missing", "Kerftally 0.0-test wrote");
   }
 
   @Test
