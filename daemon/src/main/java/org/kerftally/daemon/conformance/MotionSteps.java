@@ -2,6 +2,7 @@ package org.kerftally.daemon.conformance;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.StringJoiner;
 import org.kerftally.config.wiring.Signal;
 import org.kerftally.shared.length.Length;
 
@@ -45,9 +46,9 @@ final class MotionSteps {
 
   private void answer(List<MoveFacts> moves) {
     List<String> wrong = new ArrayList<>();
-    StringBuilder seen = new StringBuilder("taken after");
+    StringJoiner seen = new StringJoiner(" and ", "taken after ", "");
     for (MoveFacts move : moves) {
-      seen.append(' ').append(Figures.time(move.answerAfter()));
+      seen.add(Figures.time(move.answerAfter()));
       if (Boolean.FALSE.equals(move.accepted())) {
         wrong.add("refused: " + move.reason());
       } else if (move.accepted() == null) {
@@ -63,9 +64,9 @@ final class MotionSteps {
       return;
     }
     List<String> wrong = new ArrayList<>();
-    StringBuilder seen = new StringBuilder("shown after");
+    StringJoiner seen = new StringJoiner(" and ", "shown after ", "");
     for (MoveFacts move : moves) {
-      seen.append(' ').append(Figures.time(move.echoAfter()));
+      seen.add(Figures.time(move.echoAfter()));
       if (move.isTaken() && move.last().activeSequence() != move.seq()) {
         wrong.add("target " + move.seq() + " was taken, shown is " + move.last().activeSequence());
       }
@@ -75,10 +76,10 @@ final class MotionSteps {
 
   private void inPosition(List<MoveFacts> moves) {
     List<String> wrong = new ArrayList<>();
-    StringBuilder seen = new StringBuilder("off by");
+    StringJoiner seen = new StringJoiner(" and ", "off by ", "");
     boolean standsIn = session.station.link().wiring().lacks(Signal.TARGET_REACHED);
     for (MoveFacts move : moves) {
-      seen.append(' ').append(Figures.signed(move.off()));
+      seen.add(Figures.signed(move.off()));
       if (move.isTaken() && !move.isWithin()) {
         wrong.addAll(MoveDiagnosis.of(move, new SignalKeys(session.station)));
       } else if (move.isTaken() && !move.last().targetReached()) {
@@ -99,9 +100,9 @@ final class MotionSteps {
       return;
     }
     List<String> wrong = new ArrayList<>();
-    StringBuilder seen = new StringBuilder("in position after");
+    StringJoiner seen = new StringJoiner(" and ", "in position after ", "");
     for (MoveFacts move : moves) {
-      seen.append(' ').append(Figures.time(move.reachedAfter()));
+      seen.add(Figures.time(move.reachedAfter()));
       Length early = move.earlyAt();
       if (early != null) {
         wrong.add(
