@@ -56,8 +56,9 @@ final class StationNews {
 
   /** Returns what a station that has just come into a state waits for, or nothing. */
   static Optional<String> of(StationMode mode, Prompt prompt) {
-    // What an aborted station waits for, its fault says.
-    boolean waits = mode == StationMode.HELD || mode == StationMode.SUSPENDED;
+    // What an aborted station waits for, its fault says; nobody has to wait for a stop that moves.
+    boolean isAsked = prompt.kind() != Prompt.Kind.NONE;
+    boolean waits = mode == StationMode.HELD || (mode == StationMode.SUSPENDED && isAsked);
     return waits && !prompt.text().isBlank()
         ? Optional.of("waits: " + prompt.text())
         : Optional.empty();

@@ -62,7 +62,15 @@ final class Turn {
     return Objects.requireNonNull(state.run(), "no job is being cut");
   }
 
+  /**
+   * Returns what was decided. The panel is told before a target goes out: the stop must not set off
+   * while it still asks for a cut at the place the stop leaves. What asks for a cut never goes out
+   * with a target, but once that is answered.
+   */
   Decision decision() {
-    return new Decision(state, senses, events, effects);
+    List<StationEffect> ordered = new ArrayList<>();
+    effects.stream().filter(e -> e instanceof StationEffect.Show).forEach(ordered::add);
+    effects.stream().filter(e -> !(e instanceof StationEffect.Show)).forEach(ordered::add);
+    return new Decision(state, senses, events, ordered);
   }
 }

@@ -41,5 +41,7 @@ final class StationNewsTest {
     assertThat(StationNews.of(StationMode.HELD, prompt)).contains("waits: Press acknowledge");
     assertThat(StationNews.of(StationMode.EXECUTE, prompt)).isEmpty();
     assertThat(StationNews.of(StationMode.SUSPENDED, Prompt.NONE)).isEmpty();
+    Prompt moving = new Prompt(Prompt.Kind.NONE, "The stop retracts", null, null, null);
+    assertThat(StationNews.of(StationMode.SUSPENDED, moving)).isEmpty();
   }
 }

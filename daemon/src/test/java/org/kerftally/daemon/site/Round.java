@@ -85,9 +85,9 @@ final class Round implements AutoCloseable {
     site.drop(JOB + ".csv", lines.toArray(String[]::new));
   }
 
-  /** In every other round the stop leaves its pieces free and parks when it has a moment. */
+  /** In every other pair of rounds, one over each protocol, the stop retracts and parks. */
   private static String moves(RoundPlan plan) {
-    return plan.seed() % 2 == 0
+    return plan.seed() / 2 % 2 == 0
         ? ""
         : "\n    retract: { by: 5 mm, hold: 100 ms }\n    park: { at: 1200 mm, after: 1 s }";
   }

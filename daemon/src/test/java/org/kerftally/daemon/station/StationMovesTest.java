@@ -3,9 +3,11 @@ package org.kerftally.daemon.station;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
+import org.kerftally.daemon.service.DecisionWitness;
 import org.kerftally.shared.device.LinkEvent;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.device.SawState;
@@ -102,6 +104,40 @@ final class StationMovesTest {
     assertThat(rig.saw.position).isEqualTo(Length.ofMm(300));
     assertThat(rig.senses.prompt().kind()).isEqualTo(Prompt.Kind.CUT);
     assertThat(rig.saw.breaches).isEmpty();
+  }
+
+  /** A stop that sets off while the panel asks for a cut is cut at on its way. */
+  @Test
+  void thePanelIsToldBeforeATargetGoesOut() {
+    StationRig rig = retracting();
+    List<List<StationEffect>> withTarget = new ArrayList<>();
+    rig.witness =
+        new DecisionWitness() {
+          @Override
+          public void decided(Question question, Decision decision, boolean written) {
+            if (decision.effects().stream().anyMatch(e -> e instanceof StationEffect.Send)) {
+              withTarget.add(decision.effects());
+            }
+          }
+
+          @Override
+          public void failed(Question question, Throwable failure) {}
+        };
+    begin(rig, 300, 2);
+    rig.cut();
+    pass(rig, HOLD_MILLIS);
+
+    assertThat(withTarget).hasSizeGreaterThanOrEqualTo(3);
+    assertThat(withTarget)
+        .anySatisfy(
+            effects -> {
+              assertThat(effects.get(0)).isInstanceOf(StationEffect.Show.class);
+              assertThat(((StationEffect.Show) effects.get(0)).prompt().kind())
+                  .isEqualTo(Prompt.Kind.NONE);
+            })
+        .allSatisfy(
+            effects ->
+                assertThat(effects.get(effects.size() - 1)).isInstanceOf(StationEffect.Send.class));
   }
 
   @Test
