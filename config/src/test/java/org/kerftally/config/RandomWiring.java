@@ -60,7 +60,9 @@ final class RandomWiring {
   }
 
   private static boolean isPress(Signal signal) {
-    return signal == Signal.ACKNOWLEDGE_COUNT || signal == Signal.STICK_LOADED_COUNT;
+    return signal == Signal.ACKNOWLEDGE_COUNT
+        || signal == Signal.STICK_LOADED_COUNT
+        || signal == Signal.DEFECT_COUNT;
   }
 
   /** What the reader takes: no boot id made up beside a last cut of the device's own. */
