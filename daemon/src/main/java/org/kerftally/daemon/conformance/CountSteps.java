@@ -171,6 +171,13 @@ final class CountSteps {
     session.strayed(REST);
     long after = total(step, session.device());
     String seen = "total " + before + " to " + after;
-    session.judge(step, after == before + 1 ? List.of() : List.of(seen), seen);
+    String fault =
+        seen
+            + (after > before
+                ? ": "
+                    + (after - before)
+                    + " presses; pressed once only, the button bounces or is counted twice"
+                : ": a total never falls while the device is up");
+    session.judge(step, after == before + 1 ? List.of() : List.of(fault), seen);
   }
 }
