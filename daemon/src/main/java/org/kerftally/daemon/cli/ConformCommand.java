@@ -86,6 +86,13 @@ final class ConformCommand implements Callable<Integer> {
       description = "How long to wait for what a step asks for, 1 to 600; 120 unless given.")
   private @Nullable Integer wait;
 
+  @Option(
+      names = "--past-the-end",
+      description =
+          "Also send a target 50 m outside the travel. A device that takes it runs against its"
+              + " mechanical end: only where that does no harm.")
+  private boolean pastTheEnd;
+
   @Option(names = "--json", description = "Print the table as one JSON object.")
   private boolean json;
 
@@ -169,7 +176,8 @@ final class ConformCommand implements Callable<Integer> {
         return refuse(changed);
       }
       DeviceSnapshot now = contact.device(shown);
-      List<StepResult> results = new Conformance(line, chosen, plan, now, highest, patience).run();
+      List<StepResult> results =
+          new Conformance(line, chosen, plan, now, highest, patience, pastTheEnd).run();
       line.say("");
       if (json) {
         out.println(ConformTable.json(chosen.name(), results));
@@ -193,11 +201,15 @@ final class ConformCommand implements Callable<Integer> {
             + Figures.mm(plan.high())
             + " at the blade, each time only with every permit;");
     line.say(
-        "  - targets are sent that a device has to refuse: one far outside the travel, old numbers,"
-            + " expired ones,");
-    line.say("    and some while the saw is busy, remote is off or the emergency stop is pressed.");
+        "  - targets are sent that a device has to refuse: old numbers, expired ones, and some while");
+    line.say("    the saw is busy, remote is off or the emergency stop is pressed.");
     line.say(
         "    A device that takes one MOVES: that is what is tested. Keep the hand at the stop;");
+    if (pastTheEnd) {
+      line.say(
+          "  - A TARGET 50 m OUTSIDE THE TRAVEL is sent. A device that takes it runs against its");
+      line.say("    mechanical end at full speed;");
+    }
     line.say("  - you are asked for strokes, presses, held states and a power-up.");
     line.say(
         "  No stroke is started from here. After the connection or the power was away, nothing");

@@ -18,6 +18,7 @@ import org.kerftally.shared.device.LastCut;
 public final class Conformance {
 
   private final Session session;
+  private final boolean pastTheEnd;
 
   /**
    * Prepares the steps. Somebody has confirmed that the stop may move.
@@ -25,6 +26,8 @@ public final class Conformance {
    * @param device the device as it was heard last
    * @param highest the highest number that was ever given, as far as is known
    * @param patience how long a person may take to do what is asked
+   * @param pastTheEnd whether a target far outside the travel is sent too: a device that takes it
+   *     runs against its mechanical end
    */
   public Conformance(
       Rig rig,
@@ -32,7 +35,9 @@ public final class Conformance {
       SpanPlan span,
       DeviceSnapshot device,
       long highest,
-      Duration patience) {
+      Duration patience,
+      boolean pastTheEnd) {
+    this.pastTheEnd = pastTheEnd;
     session = new Session(rig, station, span, device, highest, patience);
   }
 
@@ -43,7 +48,7 @@ public final class Conformance {
     session.judge(Step.FIRST_STATE, firstState(session.device()), "whole");
     new MotionSteps(session).run();
     RefusalSteps refusals = new RefusalSteps(session);
-    refusals.ofTargets();
+    refusals.ofTargets(pastTheEnd);
     CountSteps counts = new CountSteps(session);
     counts.strokes();
     counts.buttons();

@@ -44,8 +44,8 @@ final class RefusalSteps {
   }
 
   /** Steps with every permit: travel, numbers, time. */
-  void ofTargets() throws InterruptedException {
-    outOfTravel();
+  void ofTargets(boolean pastTheEnd) throws InterruptedException {
+    outOfTravel(pastTheEnd);
     oldNumber();
     repeatedNumber();
     expired();
@@ -60,7 +60,13 @@ final class RefusalSteps {
     return why != null;
   }
 
-  private void outOfTravel() throws InterruptedException {
+  private void outOfTravel(boolean pastTheEnd) throws InterruptedException {
+    if (!pastTheEnd) {
+      session.skip(
+          Step.OUT_OF_TRAVEL,
+          "a device that takes it runs against its end stop: asked for by --past-the-end alone");
+      return;
+    }
     MoveConfig move = session.station.link().wiring().move();
     if (!session.isContract()
         && move.pointOrNull("error") == null

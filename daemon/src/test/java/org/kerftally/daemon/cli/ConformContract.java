@@ -75,7 +75,8 @@ abstract class ConformContract {
   void theSimulatedDeviceKeepsTheContractStepByStep() throws Exception {
     start(OperatorModel.ABSENT);
     try (Conversation talk =
-        new Conversation(ConformCommand::new, "-c", site.config(), "--json", "--wait", 60)) {
+        new Conversation(
+            ConformCommand::new, "-c", site.config(), "--json", "--wait", 60, "--past-the-end")) {
       talk.type(talk.awaitQuestion());
       int strokes = attend(talk);
 

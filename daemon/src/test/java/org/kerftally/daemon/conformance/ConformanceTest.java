@@ -27,7 +27,7 @@ final class ConformanceTest {
     SpanPlan span = SpanPlan.of(station, rig.snapshot(), Length.ofMm(50)).plan();
     assertThat(span).isNotNull();
     List<StepResult> results =
-        new Conformance(rig, station, span, rig.snapshot(), 0, PATIENCE).run();
+        new Conformance(rig, station, span, rig.snapshot(), 0, PATIENCE, true).run();
     assertThat(results).extracting(StepResult::step).containsExactly(Step.values());
     return results.stream().collect(Collectors.toMap(StepResult::step, r -> r));
   }
@@ -155,7 +155,7 @@ final class ConformanceTest {
     rig.attended = false;
 
     List<StepResult> results =
-        new Conformance(rig, station, span, rig.snapshot(), 0, Duration.ofSeconds(1)).run();
+        new Conformance(rig, station, span, rig.snapshot(), 0, Duration.ofSeconds(1), true).run();
 
     assertThat(rig.received).isEmpty();
     assertThat(results)
@@ -178,5 +178,26 @@ final class ConformanceTest {
         .contains("the travel leaves less");
     assertThat(SpanPlan.of(station, rig.snapshot(), Length.ofMm(201)).refusal())
         .contains("at most 200 mm");
+  }
+
+  /** A stop that does not refuse what is past its end is not found out by breaking it. */
+  @Test
+  void nothingIsSentPastTheEndUnlessItIsAskedFor() throws InterruptedException {
+    StationConfig station = Stations.overMqtt();
+    SpanPlan span = SpanPlan.of(station, rig.snapshot(), Length.ofMm(50)).plan();
+    List<StepResult> results =
+        new Conformance(rig, station, span, rig.snapshot(), 0, PATIENCE, false).run();
+
+    assertThat(rig.received)
+        .isNotEmpty()
+        .noneMatch(target -> target.position().isMoreThan(station.travel().max()));
+    assertThat(results)
+        .filteredOn(r -> r.step() == Step.OUT_OF_TRAVEL)
+        .singleElement()
+        .satisfies(
+            r -> {
+              assertThat(r.verdict()).isEqualTo(Verdict.NOT_TESTED);
+              assertThat(r.seen()).contains("--past-the-end");
+            });
   }
 }
