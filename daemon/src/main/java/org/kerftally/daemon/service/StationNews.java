@@ -56,8 +56,13 @@ final class StationNews {
 
   /** Returns what a station that has just come into a state waits for, or nothing. */
   static Optional<String> of(StationMode mode, Prompt prompt) {
-    // What an aborted station waits for, its fault says; nobody has to wait for a stop that moves.
-    boolean isAsked = prompt.kind() != Prompt.Kind.NONE;
+    // What an aborted station waits for, its fault says; a stop that moves and a cut that was asked
+    // for are matters of every minute.
+    boolean isAsked =
+        switch (prompt.kind()) {
+          case LOAD_STICK, ACKNOWLEDGE, CLEAR_MACHINE -> true;
+          case NONE, CUT, SQUARE_END -> false;
+        };
     boolean waits = mode == StationMode.HELD || (mode == StationMode.SUSPENDED && isAsked);
     return waits && !prompt.text().isBlank()
         ? Optional.of("waits: " + prompt.text())

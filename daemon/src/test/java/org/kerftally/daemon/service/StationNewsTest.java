@@ -43,5 +43,9 @@ final class StationNewsTest {
     assertThat(StationNews.of(StationMode.SUSPENDED, Prompt.NONE)).isEmpty();
     Prompt moving = new Prompt(Prompt.Kind.NONE, "The stop retracts", null, null, null);
     assertThat(StationNews.of(StationMode.SUSPENDED, moving)).isEmpty();
+    Prompt cut = new Prompt(Prompt.Kind.CUT, "Cut super side, 505 mm", "pine", null, null);
+    assertThat(StationNews.of(StationMode.SUSPENDED, cut)).isEmpty();
+    Prompt load = new Prompt(Prompt.Kind.LOAD_STICK, "Load a stick", "pine", null, null);
+    assertThat(StationNews.of(StationMode.SUSPENDED, load)).contains("waits: Load a stick");
   }
 }
