@@ -41,129 +41,99 @@ public record Senses(
   public static final Senses NONE =
       new Senses(null, null, null, Long.MIN_VALUE, "", null, Prompt.NONE, null, null, null);
 
-  Senses seeing(@Nullable DeviceSnapshot next) {
-    return new Senses(
-        next,
-        answerDueNanos,
-        sinceNanos,
-        retryNanos,
-        askedPlan,
-        shown,
-        prompt,
-        still,
-        arrivedNanos,
-        idleNanos);
+  Senses seeing(@Nullable DeviceSnapshot newest) {
+    Change next = new Change(this);
+    next.snapshot = newest;
+    return next.made();
   }
 
   Senses waitingUntil(@Nullable Long due) {
-    return new Senses(
-        snapshot,
-        due,
-        sinceNanos,
-        retryNanos,
-        askedPlan,
-        shown,
-        prompt,
-        still,
-        arrivedNanos,
-        idleNanos);
+    Change next = new Change(this);
+    next.answerDueNanos = due;
+    return next.made();
   }
 
   Senses puzzledSince(@Nullable Long since) {
-    return new Senses(
-        snapshot,
-        answerDueNanos,
-        since,
-        retryNanos,
-        askedPlan,
-        shown,
-        prompt,
-        still,
-        arrivedNanos,
-        idleNanos);
+    Change next = new Change(this);
+    next.sinceNanos = since;
+    return next.made();
   }
 
   Senses retryingAfter(long nanos) {
-    return new Senses(
-        snapshot,
-        answerDueNanos,
-        sinceNanos,
-        nanos,
-        askedPlan,
-        shown,
-        prompt,
-        still,
-        arrivedNanos,
-        idleNanos);
+    Change next = new Change(this);
+    next.retryNanos = nanos;
+    return next.made();
   }
 
   Senses havingAsked(String wish) {
-    return new Senses(
-        snapshot,
-        answerDueNanos,
-        sinceNanos,
-        retryNanos,
-        wish,
-        shown,
-        prompt,
-        still,
-        arrivedNanos,
-        idleNanos);
+    Change next = new Change(this);
+    next.askedPlan = wish;
+    return next.made();
   }
 
   Senses showing(@Nullable Prompt onPanel, Prompt holding) {
-    return new Senses(
-        snapshot,
-        answerDueNanos,
-        sinceNanos,
-        retryNanos,
-        askedPlan,
-        onPanel,
-        holding,
-        still,
-        arrivedNanos,
-        idleNanos);
+    Change next = new Change(this);
+    next.shown = onPanel;
+    next.prompt = holding;
+    return next.made();
   }
 
-  Senses stalled(@Nullable Still next) {
-    return new Senses(
-        snapshot,
-        answerDueNanos,
-        sinceNanos,
-        retryNanos,
-        askedPlan,
-        shown,
-        prompt,
-        next,
-        arrivedNanos,
-        idleNanos);
+  Senses stalled(@Nullable Still place) {
+    Change next = new Change(this);
+    next.still = place;
+    return next.made();
   }
 
   Senses arrived(@Nullable Long since) {
-    return new Senses(
-        snapshot,
-        answerDueNanos,
-        sinceNanos,
-        retryNanos,
-        askedPlan,
-        shown,
-        prompt,
-        still,
-        since,
-        idleNanos);
+    Change next = new Change(this);
+    next.arrivedNanos = since;
+    return next.made();
   }
 
   Senses idleFrom(@Nullable Long since) {
-    return new Senses(
-        snapshot,
-        answerDueNanos,
-        sinceNanos,
-        retryNanos,
-        askedPlan,
-        shown,
-        prompt,
-        still,
-        arrivedNanos,
-        since);
+    Change next = new Change(this);
+    next.idleNanos = since;
+    return next.made();
+  }
+
+  /** Is a copy in which some of it is another. */
+  private static final class Change {
+    private @Nullable DeviceSnapshot snapshot;
+    private @Nullable Long answerDueNanos;
+    private @Nullable Long sinceNanos;
+    private long retryNanos;
+    private String askedPlan;
+    private @Nullable Prompt shown;
+    private Prompt prompt;
+    private @Nullable Still still;
+    private @Nullable Long arrivedNanos;
+    private @Nullable Long idleNanos;
+
+    Change(Senses s) {
+      snapshot = s.snapshot;
+      answerDueNanos = s.answerDueNanos;
+      sinceNanos = s.sinceNanos;
+      retryNanos = s.retryNanos;
+      askedPlan = s.askedPlan;
+      shown = s.shown;
+      prompt = s.prompt;
+      still = s.still;
+      arrivedNanos = s.arrivedNanos;
+      idleNanos = s.idleNanos;
+    }
+
+    Senses made() {
+      return new Senses(
+          snapshot,
+          answerDueNanos,
+          sinceNanos,
+          retryNanos,
+          askedPlan,
+          shown,
+          prompt,
+          still,
+          arrivedNanos,
+          idleNanos);
+    }
   }
 }
