@@ -9,6 +9,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.concurrent.atomic.AtomicInteger;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -130,18 +131,23 @@ abstract class ConformContract {
   }
 
   /** Does what is asked for until it is over; returns how many strokes were made. */
-  private int attend(Conversation talk) throws InterruptedException {
-    int done = 0;
-    int strokes = 0;
-    long until = System.nanoTime() + Duration.ofMinutes(8).toNanos();
-    while (!talk.isOver() && System.nanoTime() - until < 0) {
-      List<String> asked = talk.said().lines().filter(line -> line.startsWith(ASKED)).toList();
-      for (; done < asked.size(); done++) {
-        strokes += act(asked.get(done).substring(ASKED.length())) ? 1 : 0;
-      }
-      Thread.sleep(50);
-    }
-    return strokes;
+  private int attend(Conversation talk) {
+    List<String> done = new ArrayList<>();
+    AtomicInteger strokes = new AtomicInteger();
+    await()
+        .atMost(Duration.ofMinutes(8))
+        .pollInterval(Duration.ofMillis(50))
+        .until(
+            () -> {
+              List<String> asked =
+                  talk.said().lines().filter(line -> line.startsWith(ASKED)).toList();
+              for (String line : asked.subList(done.size(), asked.size())) {
+                done.add(line);
+                strokes.addAndGet(act(line.substring(ASKED.length())) ? 1 : 0);
+              }
+              return talk.isOver();
+            });
+    return strokes.get();
   }
 
   private boolean act(String asked) {

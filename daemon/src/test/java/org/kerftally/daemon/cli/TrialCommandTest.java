@@ -159,7 +159,7 @@ final class TrialCommandTest {
       String words = talk.awaitQuestion();
       server.close();
       server = new OpcUaDeviceServer(device, port);
-      Thread.sleep(3_000);
+      await().atMost(PATIENCE).until(() -> server.sessions() == 1);
       talk.type(words);
 
       assertNothingSent(talk);
