@@ -4,14 +4,11 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
 import java.nio.file.Files;
-import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CompletableFuture;
 import org.jspecify.annotations.Nullable;
-import org.kerftally.config.ConfigReader;
-import org.kerftally.config.ConfigResult;
 import org.kerftally.config.SiteConfig;
 import org.kerftally.config.StationConfig;
 import org.kerftally.daemon.conformance.Conformance;
@@ -26,8 +23,8 @@ import org.kerftally.daemon.cutlog.TargetNumbers;
 import org.kerftally.shared.device.DeviceSnapshot;
 import org.kerftally.shared.device.Prompt;
 import org.kerftally.shared.length.Length;
-import org.kerftally.shared.problem.Problem;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -53,18 +50,7 @@ final class ConformCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
 
-  @Option(
-      names = {"-c", "--config"},
-      required = true,
-      paramLabel = "FILE",
-      description = "The site's configuration.")
-  private Path config;
-
-  @Option(
-      names = "--station",
-      paramLabel = "NAME",
-      description = "The station; needed where there is more than one.")
-  private @Nullable String station;
+  @Mixin private final StationChoice choice = new StationChoice();
 
   @Option(
       names = "--span",
@@ -109,13 +95,12 @@ final class ConformCommand implements Callable<Integer> {
   public Integer call() {
     Duration patience = patience();
     PrintWriter err = spec.commandLine().getErr();
-    ConfigResult read = ConfigReader.read(config);
-    if (read instanceof ConfigResult.Bad bad) {
-      bad.problems().stream().map(Problem::text).forEach(err::println);
+    StationChoice.Chosen read = choice.read(spec.commandLine());
+    if (read == null) {
       return ExitCodes.BAD_CONFIG;
     }
-    SiteConfig site = ((ConfigResult.Good) read).config();
-    StationConfig chosen = ChosenStation.of(site, station, spec.commandLine());
+    SiteConfig site = read.site();
+    StationConfig chosen = read.station();
     try (SiteLock lock = SiteLock.acquire(Files.createDirectories(site.folder()))) {
       long logged = TargetNumbers.highest(site.folder().resolve(Site.LOG_FILE), chosen.name());
       // A station that comes from one side gives the device two numbers for each of its own.

@@ -1,7 +1,6 @@
 package org.kerftally.daemon.cli;
 
 import java.io.PrintWriter;
-import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.LocalTime;
@@ -11,9 +10,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CompletableFuture;
-import org.jspecify.annotations.Nullable;
-import org.kerftally.config.ConfigReader;
-import org.kerftally.config.ConfigResult;
 import org.kerftally.config.SiteConfig;
 import org.kerftally.config.StationConfig;
 import org.kerftally.protocol.Probes;
@@ -21,8 +17,8 @@ import org.kerftally.protocol.probe.ProbeException;
 import org.kerftally.protocol.probe.SignalProbe;
 import org.kerftally.protocol.probe.SignalReading;
 import org.kerftally.shared.geometry.Calibration;
-import org.kerftally.shared.problem.Problem;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -49,18 +45,7 @@ final class SignalsCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
 
-  @Option(
-      names = {"-c", "--config"},
-      required = true,
-      paramLabel = "FILE",
-      description = "The site's configuration.")
-  private Path config;
-
-  @Option(
-      names = "--station",
-      paramLabel = "NAME",
-      description = "The station; needed where there is more than one.")
-  private @Nullable String station;
+  @Mixin private final StationChoice choice = new StationChoice();
 
   @Option(
       names = "--seconds",
@@ -95,13 +80,12 @@ final class SignalsCommand implements Callable<Integer> {
           spec.commandLine(), "--seconds is " + seconds + "; expected 1 to " + MAX_SECONDS);
     }
     PrintWriter err = spec.commandLine().getErr();
-    ConfigResult read = ConfigReader.read(config);
-    if (read instanceof ConfigResult.Bad bad) {
-      bad.problems().stream().map(Problem::text).forEach(err::println);
+    StationChoice.Chosen read = choice.read(spec.commandLine());
+    if (read == null) {
       return ExitCodes.BAD_CONFIG;
     }
-    SiteConfig site = ((ConfigResult.Good) read).config();
-    StationConfig chosen = ChosenStation.of(site, station, spec.commandLine());
+    SiteConfig site = read.site();
+    StationConfig chosen = read.station();
     try (SignalProbe probe = Probes.open(chosen, site.folder(), Clock.systemUTC())) {
       show(probe, chosen.calibration());
       return ExitCodes.DONE;

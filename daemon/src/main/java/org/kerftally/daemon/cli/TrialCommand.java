@@ -8,9 +8,6 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CompletableFuture;
-import org.jspecify.annotations.Nullable;
-import org.kerftally.config.ConfigReader;
-import org.kerftally.config.ConfigResult;
 import org.kerftally.config.SiteConfig;
 import org.kerftally.config.StationConfig;
 import org.kerftally.daemon.conformance.TrialPlan;
@@ -20,8 +17,8 @@ import org.kerftally.daemon.cutlog.SiteLock;
 import org.kerftally.daemon.cutlog.TargetNumbers;
 import org.kerftally.protocol.Links;
 import org.kerftally.shared.length.Length;
-import org.kerftally.shared.problem.Problem;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Spec;
@@ -41,18 +38,7 @@ final class TrialCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
 
-  @Option(
-      names = {"-c", "--config"},
-      required = true,
-      paramLabel = "FILE",
-      description = "The site's configuration.")
-  private Path config;
-
-  @Option(
-      names = "--station",
-      paramLabel = "NAME",
-      description = "The station; needed where there is more than one.")
-  private @Nullable String station;
+  @Mixin private final StationChoice choice = new StationChoice();
 
   @Option(
       names = "--by",
@@ -75,13 +61,12 @@ final class TrialCommand implements Callable<Integer> {
   @Override
   public Integer call() {
     PrintWriter err = spec.commandLine().getErr();
-    ConfigResult read = ConfigReader.read(config);
-    if (read instanceof ConfigResult.Bad bad) {
-      bad.problems().stream().map(Problem::text).forEach(err::println);
+    StationChoice.Chosen read = choice.read(spec.commandLine());
+    if (read == null) {
       return ExitCodes.BAD_CONFIG;
     }
-    SiteConfig site = ((ConfigResult.Good) read).config();
-    StationConfig chosen = ChosenStation.of(site, station, spec.commandLine());
+    SiteConfig site = read.site();
+    StationConfig chosen = read.station();
     try (SiteLock lock = lock(site.folder())) {
       long logged = TargetNumbers.highest(site.folder().resolve(Site.LOG_FILE), chosen.name());
       return lead(site, chosen, logged);
